@@ -1,0 +1,55 @@
+namespace BusScope.Frames;
+
+/// <summary>
+/// Up to 256 frames that travel together: filled by a source, walked by everyone after it, then filled again. 256 frames of
+/// 80 bytes stay in the first-level cache and below the large-object limit.
+/// </summary>
+public sealed class FrameBatch
+{
+    /// <summary>The most frames in a batch.</summary>
+    public const int Capacity = 256;
+
+    private readonly Frame[] frames = new Frame[Capacity];
+    private List<FrameNote>? notes;
+
+    /// <summary>How many frames the batch holds.</summary>
+    public int Count { get; private set; }
+
+    /// <summary>Whether no further frame fits.</summary>
+    public bool IsFull => Count == Capacity;
+
+    /// <summary>The number of the batch's first frame in its source, counted from 1.</summary>
+    public long FirstNumber { get; private set; } = 1;
+
+    /// <summary>The frames, in the order in which the source gave them.</summary>
+    public ReadOnlySpan<Frame> Frames => frames.AsSpan(0, Count);
+
+    /// <summary>The frames, to be adjusted in place by a stage between source and reader.</summary>
+    public Span<Frame> Writable => frames.AsSpan(0, Count);
+
+    /// <summary>Comments that the recording holds on frames of this batch; almost always none.</summary>
+    public IReadOnlyList<FrameNote> Notes => notes ?? (IReadOnlyList<FrameNote>)[];
+
+    /// <summary>Empties the batch for the next filling; the numbering goes on.</summary>
+    public void Clear()
+    {
+        FirstNumber += Count;
+        Count = 0;
+        notes?.Clear();
+    }
+
+    /// <summary>Adds room for one frame, which the caller writes whole through <see cref="Frame.Set"/>.</summary>
+    /// <exception cref="IndexOutOfRangeException">The batch is full.</exception>
+    public ref Frame Add() => ref frames[Count++];
+
+    /// <summary>Takes back the frame added last, when it turned out to be unusable.</summary>
+    public void TakeBack() => Count--;
+
+    /// <summary>Attaches a comment to the frame added last.</summary>
+    public void Note(string text) => (notes ??= []).Add(new FrameNote(Count - 1, text));
+}
+
+/// <summary>A comment on one frame of a batch.</summary>
+/// <param name="Index">The frame's index in the batch.</param>
+/// <param name="Text">The comment, as it was recorded: clean it before it reaches a terminal.</param>
+public readonly record struct FrameNote(int Index, string Text);

@@ -1,0 +1,43 @@
+using BusScope.Frames.Diagnostics;
+
+namespace BusScope.Frames;
+
+/// <summary>Anything frames come from: a capture, a stream, an adapter, the simulator. Used by one thread at a time.</summary>
+public interface IFrameSource : IDisposable
+{
+    /// <summary>What a person calls the source: the path, the adapter, <c>demo:healthy</c>.</summary>
+    string Name { get; }
+
+    /// <summary>
+    /// The buses met so far. The list only grows, while reading; a frame's <see cref="Frame.Bus"/> is always an index into it.
+    /// </summary>
+    IReadOnlyList<Bus> Buses { get; }
+
+    /// <summary>What was wrong with the data so far, counted by kind.</summary>
+    ProblemLog Problems { get; }
+
+    /// <summary>How far reading has come, 0 to 1, or null where the end is not known.</summary>
+    double? Progress { get; }
+
+    /// <summary>
+    /// Clears the batch and fills it again. A capture fills it whole; a live source gives what it has, or waits a moment for
+    /// more and then says <see cref="SourceState.Idle"/>.
+    /// </summary>
+    /// <param name="batch">The batch to fill.</param>
+    /// <param name="cancellation">Ends the waiting of a live source.</param>
+    /// <exception cref="SourceException">The source failed in a way that gives no further frames.</exception>
+    SourceState Read(FrameBatch batch, CancellationToken cancellation);
+}
+
+/// <summary>What a source had to give.</summary>
+public enum SourceState
+{
+    /// <summary>At least one frame is in the batch.</summary>
+    Frames,
+
+    /// <summary>Nothing at the moment; ask again.</summary>
+    Idle,
+
+    /// <summary>No frame will come any more.</summary>
+    Ended,
+}

@@ -1,0 +1,42 @@
+using BusScope.Frames;
+using BusScope.Frames.Diagnostics;
+using BusScope.Health;
+using BusScope.Signals.Plans;
+
+namespace BusScope.Session;
+
+/// <summary>What a person can see of a session at one moment. Immutable: made by the session's thread, read by the screen's.</summary>
+/// <param name="Health">States, figures and findings so far.</param>
+/// <param name="Plan">The definitions in use, for decoding the payload of a chosen message.</param>
+public sealed record SessionSnapshot(HealthReport Health, DefinitionPlan Plan)
+{
+    /// <summary>Counts up with every snapshot.</summary>
+    public long Number { get; init; }
+
+    /// <summary>What a person calls the source.</summary>
+    public string Source { get; init; } = "";
+
+    /// <summary>How far a capture has been replayed, 0 to 1, or null for a live source.</summary>
+    public double? Progress { get; init; }
+
+    /// <summary>Whether the session stands still.</summary>
+    public bool IsPaused { get; init; }
+
+    /// <summary>Whether no frame will come any more.</summary>
+    public bool HasEnded { get; init; }
+
+    /// <summary>Why the source failed, or null.</summary>
+    public string? Failure { get; init; }
+
+    /// <summary>What was wrong with the source's data so far.</summary>
+    public IReadOnlyList<Problem> Problems { get; init; } = [];
+
+    /// <summary>The latest events, oldest first, at most 1,000.</summary>
+    public IReadOnlyList<SessionEvent> Events { get; init; } = [];
+}
+
+/// <summary>Something that went wrong, recovered, appeared or disappeared.</summary>
+/// <param name="At">When, in the source's time.</param>
+/// <param name="Text">One sentence.</param>
+/// <param name="Severity">How much it weighs.</param>
+public sealed record SessionEvent(FrameTime At, string Text, FindingSeverity Severity);

@@ -1,0 +1,87 @@
+using BusScope.Frames;
+
+namespace BusScope.Signals.Plans;
+
+/// <summary>How often something happened, and when first and last.</summary>
+public sealed class Occurrences
+{
+    /// <summary>How often.</summary>
+    public long Count { get; set; }
+
+    /// <summary>When first; meaningless while <see cref="Count"/> is 0.</summary>
+    public FrameTime First { get; set; }
+
+    /// <summary>When last; meaningless while <see cref="Count"/> is 0.</summary>
+    public FrameTime Last { get; set; }
+
+    /// <summary>Counts one more.</summary>
+    public void Add(FrameTime at)
+    {
+        if (Count++ == 0)
+        {
+            First = at;
+        }
+
+        Last = at;
+    }
+}
+
+/// <summary>What was seen of one signal.</summary>
+public sealed class SignalTally
+{
+    /// <summary>Valid readings (quality ok).</summary>
+    public long Valid { get; set; }
+
+    /// <summary>The smallest valid physical value, NaN before the first.</summary>
+    public double Minimum { get; set; } = double.NaN;
+
+    /// <summary>The largest valid physical value, NaN before the first.</summary>
+    public double Maximum { get; set; } = double.NaN;
+
+    /// <summary>Whether the raw value was ever seen to differ from the one before.</summary>
+    public bool EverChanged { get; set; }
+
+    /// <summary>Readings outside the range or among the reserved raw values.</summary>
+    public Occurrences OutOfRange { get; } = new();
+
+    /// <summary>Readings by which the sender says "no valid value".</summary>
+    public Occurrences NotAvailable { get; } = new();
+
+    /// <summary>Readings by which the sender says "my sensor is at fault".</summary>
+    public Occurrences Error { get; } = new();
+
+    /// <summary>Readings that changed faster than plausible.</summary>
+    public Occurrences Implausible { get; } = new();
+}
+
+/// <summary>What was seen of a message's content: counter, checksum and signals, over all its frames.</summary>
+public sealed class MessageTally
+{
+    /// <summary>An empty tally for a message with so many signals.</summary>
+    public MessageTally(int signals)
+    {
+        Signals = new SignalTally[signals];
+        for (var i = 0; i < signals; i++)
+        {
+            Signals[i] = new SignalTally();
+        }
+    }
+
+    /// <summary>Rows scanned.</summary>
+    public long Rows { get; set; }
+
+    /// <summary>Frames whose counter equals that of the frame before.</summary>
+    public Occurrences CounterRepeated { get; } = new();
+
+    /// <summary>Frames whose counter is neither the same nor the next.</summary>
+    public Occurrences CounterSkipped { get; } = new();
+
+    /// <summary>Of those, frames that follow rightly on the frame before the last: the mark of two senders in turn.</summary>
+    public long CounterFollowsSecondLast { get; set; }
+
+    /// <summary>Frames whose checksum is wrong.</summary>
+    public Occurrences ChecksumBad { get; } = new();
+
+    /// <summary>One for each signal of the message.</summary>
+    public SignalTally[] Signals { get; }
+}
