@@ -5,7 +5,7 @@ using Xunit;
 
 namespace BusScope.Transport.Tests.Tables;
 
-/// <summary>The facts that captures/SOURCES.md states about captures of real cars (published under CC0-1.0, repository projectgus/hyundai-kona-ev-can-logs).</summary>
+/// <summary>The facts that captures/SOURCES.md states about captures of real cars, published under CC0-1.0.</summary>
 public class RealCaptureTests
 {
     [Theory]
