@@ -1,21 +1,29 @@
 using System.Text;
 using BusScope.Frames;
 using BusScope.Frames.Diagnostics;
+using BusScope.Transport.Input;
 
 namespace BusScope.Transport.Tables;
 
 /// <summary>The frames of a text table. Every good row is delivered; every bad one is counted by kind with its line.</summary>
 internal sealed class TextTableSource(
-    Stream stream, string name, LineReader lines, RowSplitter splitter, RowDecoder decoder, BusNames buses, ProblemLog problems, string? comment) : IFrameSource
+    Stream stream, string name, LineReader lines, RowSplitter splitter, RowDecoder decoder, BusNames buses, ProblemLog problems, string? comment) : ICaptureSource
 {
     private const int LongestQuote = 80;
 
     private readonly Cells cells = new();
+    private readonly Stream file = stream is PrefixedStream recognised ? recognised.Rest : stream;
     private readonly byte[] commentStart = Encoding.UTF8.GetBytes(comment ?? "");
     private SourceException? failure;
 
     /// <inheritdoc/>
     public string Name => name;
+
+    /// <inheritdoc/>
+    public string Format => "table";
+
+    /// <inheritdoc/>
+    public IReadOnlyList<string> Comments => [];
 
     /// <inheritdoc/>
     public IReadOnlyList<Bus> Buses => buses.All;
@@ -24,7 +32,7 @@ internal sealed class TextTableSource(
     public ProblemLog Problems => problems;
 
     /// <inheritdoc/>
-    public double? Progress => stream.CanSeek && stream.Length > 0 ? (stream.Position - lines.Ahead.Length) / (double)stream.Length : null;
+    public double? Progress => file.CanSeek && file.Length > 0 ? Math.Max(0, file.Position - lines.Ahead.Length) / (double)file.Length : null;
 
     /// <inheritdoc/>
     public SourceState Read(FrameBatch batch, CancellationToken cancellation)
