@@ -22,6 +22,9 @@ public sealed record SessionSnapshot(HealthReport Health, DefinitionPlan Plan)
     /// <summary>Whether the session stands still.</summary>
     public bool IsPaused { get; init; }
 
+    /// <summary>Recorded seconds a second, infinite for as fast as possible; null for a live source.</summary>
+    public double? Speed { get; init; }
+
     /// <summary>Whether no frame will come any more.</summary>
     public bool HasEnded { get; init; }
 

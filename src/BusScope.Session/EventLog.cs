@@ -1,0 +1,145 @@
+using BusScope.Frames;
+using BusScope.Health;
+
+namespace BusScope.Session;
+
+/// <summary>
+/// What changed from one report to the next, as sentences with times: a message fell silent or came back, an identifier
+/// appeared, a bus fell silent, a verdict changed. Bounded: the oldest make room.
+/// </summary>
+internal sealed class EventLog
+{
+    /// <summary>The most events kept.</summary>
+    public const int Capacity = 1_000;
+
+    // What appears while the first frames come is no event but the beginning.
+    private static readonly FrameSpan Beginning = FrameSpan.FromSeconds(2);
+
+    private readonly Queue<SessionEvent> events = new();
+    private IReadOnlyList<SessionEvent> latest = [];
+    private HealthReport? before;
+    private bool hasNew;
+
+    /// <summary>The events so far, oldest first; the same list while nothing is added.</summary>
+    public IReadOnlyList<SessionEvent> Latest() => latest;
+
+    /// <summary>Notes what differs between the report before and this one.</summary>
+    public void Compare(HealthReport report)
+    {
+        if (before is { } known && report.Now is { } now)
+        {
+            CompareBuses(known, report, now);
+            CompareMessages(known, report, now);
+            CompareModules(known, report, now);
+        }
+
+        before = report;
+        if (hasNew)
+        {
+            latest = [.. events];
+            hasNew = false;
+        }
+    }
+
+    private void CompareBuses(HealthReport known, HealthReport report, FrameTime now)
+    {
+        for (var i = 0; i < known.Buses.Count; i++)
+        {
+            var (was, bus) = (known.Buses[i], report.Buses[i]);
+            if (bus.IsSilent != was.IsSilent)
+            {
+                Add(
+                    bus.IsSilent ? now : bus.Last ?? now,
+                    bus.IsSilent ? $"bus {bus.Name} fell silent" : $"bus {bus.Name} speaks again",
+                    bus.IsSilent ? FindingSeverity.Fault : FindingSeverity.Note);
+            }
+
+            if (was.ErrorFrames == 0 && bus.ErrorFrames > 0)
+            {
+                Add(now, $"first error report on bus {bus.Name}", FindingSeverity.Warning);
+            }
+        }
+    }
+
+    private void CompareMessages(HealthReport known, HealthReport report, FrameTime now)
+    {
+        var was = 0;
+        foreach (var message in report.Messages)
+        {
+            // Both lists stand in the same order; the new one may have more in between.
+            if (was < known.Messages.Count && IsSame(known.Messages[was], message))
+            {
+                CompareStates(known.Messages[was++], message, now);
+            }
+            else if (message.First is { } first && report.First is { } start && first - start > Beginning)
+            {
+                Add(first, $"{NameOf(message)} on {message.Bus} appeared", FindingSeverity.Note);
+            }
+        }
+    }
+
+    private void CompareStates(MessageHealth was, MessageHealth message, FrameTime now)
+    {
+        if (was.State == message.State || message.BusIsSilent || was.BusIsSilent)
+        {
+            return;
+        }
+
+        switch (was.State, message.State)
+        {
+            case (_, MessageState.Stale):
+                var staleAfter = message.Definition?.Timing.StaleAfter;
+                var at = message.Last + staleAfter ?? now;
+                Add(at, $"{NameOf(message)} on {message.Bus} went stale", Weight(message));
+                break;
+            case (_, MessageState.Missing):
+                Add(now, $"{NameOf(message)} on {message.Bus} is missing: never seen", Weight(message));
+                break;
+            case (MessageState.Stale, MessageState.Fresh or MessageState.Late):
+                Add(message.Last ?? now, $"{NameOf(message)} on {message.Bus} recovered", FindingSeverity.Note);
+                break;
+            case (MessageState.Missing, MessageState.Fresh or MessageState.Late):
+                Add(message.First ?? now, $"{NameOf(message)} on {message.Bus} appeared", FindingSeverity.Note);
+                break;
+            default:
+                break;
+        }
+    }
+
+    private void CompareModules(HealthReport known, HealthReport report, FrameTime now)
+    {
+        for (var i = 0; i < known.Modules.Count; i++)
+        {
+            var (was, module) = (known.Modules[i], report.Modules[i]);
+            if (was.Verdict != module.Verdict)
+            {
+                var (word, severity) = module.Verdict switch
+                {
+                    Verdict.Go => ("GO", FindingSeverity.Note),
+                    Verdict.NoGo => ("NO-GO", FindingSeverity.Fault),
+                    _ => ("inconclusive", FindingSeverity.Warning),
+                };
+                Add(now, $"{module.Definition.Title}: {word}", severity);
+            }
+        }
+    }
+
+    private static bool IsSame(MessageHealth left, MessageHealth right) =>
+        left.DefinitionIndex == right.DefinitionIndex && (left.DefinitionIndex >= 0 || (left.Bus == right.Bus && left.Id == right.Id));
+
+    private static string NameOf(MessageHealth message) => message.Definition?.Name ?? message.Id?.ToString() ?? "?";
+
+    private static FindingSeverity Weight(MessageHealth message) =>
+        message.Definition is { NeededBy.Count: > 0 } ? FindingSeverity.Fault : FindingSeverity.Warning;
+
+    private void Add(FrameTime at, string text, FindingSeverity severity)
+    {
+        if (events.Count == Capacity)
+        {
+            events.Dequeue();
+        }
+
+        events.Enqueue(new SessionEvent(at, text, severity));
+        hasNew = true;
+    }
+}

@@ -1,0 +1,163 @@
+using BusScope.Frames;
+using BusScope.Frames.Diagnostics;
+
+namespace BusScope.Session;
+
+/// <summary>
+/// Several sources as one: the buses of all, their frames in order of time. Frames of one source keep their order. A source
+/// that fails ends alone; when all have ended, the first failure is told. A source with nothing to say holds no other back.
+/// </summary>
+public sealed class MergedSource : IFrameSource
+{
+    /// <summary>One of several sources failed and the others went on.</summary>
+    public static readonly ProblemKind SourceFailed = new("source-failed", "one of several sources failed and the others went on");
+
+    private readonly Part[] parts;
+    private readonly List<Bus> buses = [];
+    private readonly HashSet<string> names = new(StringComparer.Ordinal);
+    private readonly ProblemLog own = new();
+    private SourceException? failure;
+
+    /// <summary>Joins sources; they are disposed with this one.</summary>
+    public MergedSource(IReadOnlyList<IFrameSource> sources)
+    {
+        ArgumentNullException.ThrowIfNull(sources);
+        parts = [.. sources.Select(source => new Part(source))];
+        Name = string.Join(" + ", sources.Select(source => source.Name));
+        TakeOverBuses();
+    }
+
+    /// <inheritdoc/>
+    public string Name { get; }
+
+    /// <summary>The buses of all sources in the order in which they were met; of equal names the later ones are numbered.</summary>
+    public IReadOnlyList<Bus> Buses => buses;
+
+    /// <summary>The problems of all sources together, as they stand now.</summary>
+    public ProblemLog Problems => ProblemCopies.Of([own, .. parts.Select(part => part.Source.Problems)]);
+
+    /// <summary>The mean of all, or null where one does not know.</summary>
+    public double? Progress
+    {
+        get
+        {
+            double sum = 0;
+            foreach (var part in parts)
+            {
+                sum += part.HasEnded ? 1 : part.Source.Progress ?? double.NaN;
+            }
+
+            return double.IsNaN(sum) ? null : sum / parts.Length;
+        }
+    }
+
+    /// <inheritdoc/>
+    public SourceState Read(FrameBatch batch, CancellationToken cancellation)
+    {
+        ArgumentNullException.ThrowIfNull(batch);
+        batch.Clear();
+        foreach (var part in parts)
+        {
+            Fill(part, cancellation);
+        }
+
+        TakeOverBuses();
+        while (!batch.IsFull && Earliest() is { } part)
+        {
+            ref var frame = ref batch.Add();
+            frame = part.Ahead.Frames[part.Next++];
+            frame.Bus = part.BusIndexes[frame.Bus];
+
+            // The next frame of an emptied part may be the earliest of all: stop and fill it first.
+            if (part.IsEmpty)
+            {
+                break;
+            }
+        }
+
+        return batch.Count > 0 ? SourceState.Frames
+            : !Array.TrueForAll(parts, part => part.HasEnded) ? SourceState.Idle
+            : failure is null ? SourceState.Ended
+            : throw failure;
+    }
+
+    /// <inheritdoc/>
+    public void Dispose()
+    {
+        foreach (var part in parts)
+        {
+            part.Source.Dispose();
+        }
+    }
+
+    private void Fill(Part part, CancellationToken cancellation)
+    {
+        if (!part.IsEmpty || part.HasEnded)
+        {
+            return;
+        }
+
+        part.Next = 0;
+        try
+        {
+            part.HasEnded = part.Source.Read(part.Ahead, cancellation) == SourceState.Ended;
+        }
+        catch (SourceException e)
+        {
+            part.Ahead.Clear();
+            part.HasEnded = true;
+            failure ??= e;
+            own.Add(SourceFailed, default, e.Message);
+        }
+    }
+
+    private Part? Earliest()
+    {
+        Part? earliest = null;
+        foreach (var part in parts)
+        {
+            if (!part.IsEmpty && (earliest is null || part.Head < earliest.Head))
+            {
+                earliest = part;
+            }
+        }
+
+        return earliest;
+    }
+
+    private void TakeOverBuses()
+    {
+        foreach (var part in parts)
+        {
+            while (part.BusIndexes.Count < part.Source.Buses.Count)
+            {
+                var bus = part.Source.Buses[part.BusIndexes.Count];
+                var name = bus.Name;
+                for (var number = 2; !names.Add(name); number++)
+                {
+                    name = $"{bus.Name}-{number}";
+                }
+
+                part.BusIndexes.Add((ushort)buses.Count);
+                buses.Add(bus with { Name = name });
+            }
+        }
+    }
+
+    private sealed class Part(IFrameSource source)
+    {
+        public IFrameSource Source => source;
+
+        public FrameBatch Ahead { get; } = new();
+
+        public List<ushort> BusIndexes { get; } = [];
+
+        public int Next { get; set; }
+
+        public bool HasEnded { get; set; }
+
+        public bool IsEmpty => Next == Ahead.Count;
+
+        public FrameTime Head => Ahead.Frames[Next].Time;
+    }
+}

@@ -1,0 +1,209 @@
+using System.Runtime.ExceptionServices;
+using BusScope.Frames;
+using BusScope.Health;
+
+namespace BusScope.Session;
+
+/// <summary>
+/// The whole program in one loop: the source reads a batch of frames, the monitor holds them against the definitions, time
+/// goes on, and at most twenty times a second a snapshot is put where a screen finds it. The loop has its own thread;
+/// everything else here may be called from any thread.
+/// </summary>
+public sealed class MonitorSession : IDisposable
+{
+    /// <summary>Between two snapshots.</summary>
+    public static readonly TimeSpan SnapshotEvery = TimeSpan.FromMilliseconds(50);
+
+    // Frames that are due within this time come in one go; a person sees no difference, and the machine can rest.
+    private static readonly TimeSpan ShortestWait = TimeSpan.FromMilliseconds(10);
+
+    private readonly IFrameSource source;
+    private readonly HealthMonitor monitor;
+    private readonly TimeProvider time;
+    private readonly LiveClock? live;
+    private readonly FrameBatch batch = new();
+    private readonly EventLog events = new();
+    private readonly CancellationTokenSource stop = new();
+    private readonly AutoResetEvent wake = new(false);
+    private Thread? thread;
+    private long publishedAt;
+    private (FrameTime? Now, bool? IsPaused, double? Speed) shown;
+    private bool isShown;
+    private SessionSnapshot current;
+
+    /// <summary>A session over a recording, held to its recorded time.</summary>
+    /// <param name="recording">The source; disposed with the session.</param>
+    /// <param name="monitor">What takes the frames in; nobody else may use it.</param>
+    /// <param name="pace">How recorded time passes.</param>
+    /// <param name="time">Where the time of the room comes from.</param>
+    public MonitorSession(IFrameSource recording, HealthMonitor monitor, ReplayPace pace, TimeProvider time)
+        : this(new PacedSource(recording, pace), monitor, time)
+    {
+        Pace = pace;
+        pace.Turned += Wake;
+    }
+
+    /// <summary>A session over a live source.</summary>
+    /// <param name="source">The source; disposed with the session.</param>
+    /// <param name="monitor">What takes the frames in; nobody else may use it.</param>
+    /// <param name="stampsAreOurs">Whether frames are stamped by this machine's clock.</param>
+    /// <param name="time">Where the time of the room comes from.</param>
+    public MonitorSession(IFrameSource source, HealthMonitor monitor, bool stampsAreOurs, TimeProvider time)
+        : this(source, monitor, time) => live = new LiveClock(time, stampsAreOurs);
+
+    private MonitorSession(IFrameSource source, HealthMonitor monitor, TimeProvider time)
+    {
+        this.source = source;
+        this.monitor = monitor;
+        this.time = time;
+        current = Snapshot(monitor.Report(isFinal: false), 0);
+    }
+
+    /// <summary>How recorded time passes; null for a live source.</summary>
+    public ReplayPace? Pace { get; }
+
+    /// <summary>The latest snapshot.</summary>
+    public SessionSnapshot Current => Volatile.Read(ref current);
+
+    /// <summary>A fault of our own that ended the loop, to be thrown again where the program ends; or null.</summary>
+    public ExceptionDispatchInfo? Fault { get; private set; }
+
+    /// <summary>Starts the loop on its own thread.</summary>
+    public void Start()
+    {
+        thread = new Thread(RunOnThread) { Name = "session", IsBackground = true };
+        thread.Start();
+    }
+
+    /// <summary>Ends the loop, waits for it, and closes the source.</summary>
+    public void Dispose()
+    {
+        stop.Cancel();
+        thread?.Join();
+        if (Pace is not null)
+        {
+            Pace.Turned -= Wake;
+        }
+
+        source.Dispose();
+        stop.Dispose();
+        wake.Dispose();
+    }
+
+    /// <summary>The loop: until the source ends, fails, or the session is disposed.</summary>
+    internal void Run(CancellationToken cancellation)
+    {
+        while (!cancellation.IsCancellationRequested && Turn(cancellation) is { } rest)
+        {
+            if (rest != TimeSpan.Zero)
+            {
+                WaitHandle.WaitAny([wake, cancellation.WaitHandle], rest);
+            }
+        }
+    }
+
+    /// <summary>Once round: read, accept, advance, publish.</summary>
+    /// <returns>How long nothing is to be done; null when nothing will be any more.</returns>
+    internal TimeSpan? Turn(CancellationToken cancellation)
+    {
+        string? failure = null;
+        var state = SourceState.Ended;
+        try
+        {
+            state = source.Read(batch, cancellation);
+        }
+        catch (SourceException e)
+        {
+            failure = e.Message;
+        }
+
+        if (state == SourceState.Frames)
+        {
+            monitor.Accept(batch, source.Buses);
+            live?.Saw(batch);
+        }
+
+        if (Now is { } now)
+        {
+            monitor.Advance(now);
+        }
+
+        // A replay that stands still has nothing new to show; otherwise each turn brings frames or at least time.
+        var seen = (Now, Pace?.IsPaused, Pace?.Speed);
+        isShown = isShown && state == SourceState.Idle && seen == shown;
+        shown = seen;
+        if (state == SourceState.Ended)
+        {
+            Publish(isFinal: true, failure);
+            return null;
+        }
+
+        if (!isShown && time.GetElapsedTime(publishedAt) >= SnapshotEvery)
+        {
+            Publish(isFinal: false, failure);
+        }
+
+        return Rest(state);
+    }
+
+    private void Wake() => wake.Set();
+
+    private FrameTime? Now => live is null ? (source as PacedSource)?.Now : live.Now;
+
+    // A live source waits by itself; of a recording it is known when the next frame is due.
+    private TimeSpan Rest(SourceState state)
+    {
+        if (state == SourceState.Frames || source is not PacedSource paced)
+        {
+            return TimeSpan.Zero;
+        }
+
+        var rest = paced.UntilNext;
+        var longest = isShown && rest == Timeout.InfiniteTimeSpan ? Timeout.InfiniteTimeSpan : SnapshotEvery;
+        return rest == Timeout.InfiniteTimeSpan || rest > longest ? longest
+            : rest < ShortestWait ? ShortestWait
+            : rest;
+    }
+
+    private void Publish(bool isFinal, string? failure)
+    {
+        var report = monitor.Report(isFinal);
+        events.Compare(report);
+        Volatile.Write(ref current, Snapshot(report, current.Number + 1) with
+        {
+            Failure = failure,
+            HasEnded = isFinal,
+        });
+        publishedAt = time.GetTimestamp();
+        isShown = true;
+    }
+
+    private SessionSnapshot Snapshot(HealthReport report, long number) => new(report, monitor.Plan)
+    {
+        Number = number,
+        Source = source.Name,
+        Progress = live is null ? source.Progress : null,
+        IsPaused = Pace?.IsPaused ?? false,
+        Speed = Pace?.Speed,
+        Problems = ProblemCopies.Of([source.Problems]).All,
+        Events = events.Latest(),
+    };
+
+    private void RunOnThread()
+    {
+        try
+        {
+            Run(stop.Token);
+        }
+        catch (OperationCanceledException) when (stop.IsCancellationRequested)
+        {
+            // Disposed while a live source waited.
+        }
+#pragma warning disable CA1031 // Whatever it is: the screen must give the terminal back first, and throws it again.
+        catch (Exception e)
+#pragma warning restore CA1031
+        {
+            Fault = ExceptionDispatchInfo.Capture(e);
+        }
+    }
+}

@@ -1,0 +1,146 @@
+using BusScope.Frames;
+using BusScope.Health;
+
+namespace BusScope.Session;
+
+/// <summary>Why a run came to its end.</summary>
+public enum RunEnd
+{
+    /// <summary>The source had no more frames.</summary>
+    SourceEnded,
+
+    /// <summary>The time asked for was over.</summary>
+    TimeOver,
+
+    /// <summary>The source failed; what was readable has been taken in.</summary>
+    SourceFailed,
+
+    /// <summary>Somebody broke it off; what came until then has been taken in.</summary>
+    Cancelled,
+}
+
+/// <summary>What a run found.</summary>
+/// <param name="Health">The final report.</param>
+/// <param name="End">Why it ended.</param>
+/// <param name="Failure">Why the source failed, or null.</param>
+public sealed record RunResult(HealthReport Health, RunEnd End, string? Failure);
+
+/// <summary>What a run may be told beside.</summary>
+public sealed record RunOptions
+{
+    /// <summary>Stop after this much time on the bus, or null for the whole source.</summary>
+    public FrameSpan? Length { get; init; }
+
+    /// <summary>For a live source: where time comes from while no frame does. Null for a recording.</summary>
+    public TimeProvider? LiveTime { get; init; }
+
+    /// <summary>Whether a live source's frames are stamped by this machine's clock.</summary>
+    public bool StampsAreOurs { get; init; } = true;
+}
+
+/// <summary>One source from its first frame to its end, without waiting and without a screen: what the commands run.</summary>
+public static class SessionRun
+{
+    /// <summary>Reads the source to its end on the calling thread.</summary>
+    /// <param name="source">The source; not disposed here.</param>
+    /// <param name="monitor">What takes the frames in.</param>
+    /// <param name="progress">Told how far the source has come, now and then; or null.</param>
+    /// <param name="cancellation">Breaks the run off.</param>
+    /// <param name="options">Length and clock, or null for a whole recording.</param>
+    public static RunResult ToEnd(IFrameSource source, HealthMonitor monitor, IProgress<double>? progress, CancellationToken cancellation, RunOptions? options = null)
+    {
+        ArgumentNullException.ThrowIfNull(source);
+        ArgumentNullException.ThrowIfNull(monitor);
+        var batch = new FrameBatch();
+        var clock = options?.LiveTime is { } time ? new LiveClock(time, options.StampsAreOurs) : null;
+        var limit = new RunLimit(options?.Length);
+        var end = RunEnd.Cancelled;
+        string? failure = null;
+        try
+        {
+            for (var turn = 0; !cancellation.IsCancellationRequested; turn++)
+            {
+                var state = source.Read(batch, cancellation);
+                if (state == SourceState.Ended)
+                {
+                    end = RunEnd.SourceEnded;
+                    break;
+                }
+
+                if (limit.Cut(batch) | Advance(monitor, clock, batch, source.Buses, limit))
+                {
+                    end = RunEnd.TimeOver;
+                    break;
+                }
+
+                if (progress is not null && turn % 64 == 0 && source.Progress is { } done)
+                {
+                    progress.Report(done);
+                }
+            }
+        }
+        catch (SourceException e)
+        {
+            (end, failure) = (RunEnd.SourceFailed, e.Message);
+        }
+        catch (OperationCanceledException) when (cancellation.IsCancellationRequested)
+        {
+            end = RunEnd.Cancelled;
+        }
+
+        return new RunResult(monitor.Report(isFinal: true), end, failure);
+    }
+
+    // Takes the batch in, lets live time go on, and says whether that time is over.
+    private static bool Advance(HealthMonitor monitor, LiveClock? clock, FrameBatch batch, IReadOnlyList<Bus> buses, RunLimit limit)
+    {
+        if (batch.Count > 0)
+        {
+            monitor.Accept(batch, buses);
+            clock?.Saw(batch);
+        }
+
+        if (clock?.Now is not { } now)
+        {
+            return false;
+        }
+
+        monitor.Advance(now);
+        return limit.IsOver(now);
+    }
+}
+
+/// <summary>Where a run of limited length ends: so long after its first moment.</summary>
+internal sealed class RunLimit(FrameSpan? length)
+{
+    private FrameTime end = FrameTime.Never;
+
+    /// <summary>Whether the run is over at this moment, the first of which begins it.</summary>
+    public bool IsOver(FrameTime now)
+    {
+        if (length is not { } span)
+        {
+            return false;
+        }
+
+        end = end.IsKnown ? end : now + span;
+        return now > end;
+    }
+
+    /// <summary>Takes the frames past the end off the end of the batch, and says whether there were any.</summary>
+    public bool Cut(FrameBatch batch)
+    {
+        var before = batch.Count;
+        if (before > 0)
+        {
+            _ = IsOver(batch.Frames[0].Time);
+        }
+
+        while (length is not null && batch.Count > 0 && IsOver(batch.Frames[^1].Time))
+        {
+            batch.TakeBack();
+        }
+
+        return batch.Count < before;
+    }
+}
