@@ -1,19 +1,19 @@
+using BusScope.Signals.Definitions;
 using BusScope.Signals.Loading;
-using BusScope.Signals.Plans;
 
 namespace BusScope.Demo;
 
 /// <summary>The definition files of the Dunlin, built into the program: the very files of the folder signal-defs.</summary>
 public static class DemoDefinitions
 {
-    private static readonly Lazy<DefinitionPlan> plan = new(() => new DefinitionPlan(
-        Load().Definitions ?? throw new InvalidOperationException("the built-in definitions do not load")));
+    private static readonly Lazy<DefinitionSet> definitions = new(() =>
+        Load().Definitions ?? throw new InvalidOperationException("the built-in definitions do not load"));
 
     /// <summary>Their names, in the order in which they are loaded.</summary>
     public static IReadOnlyList<string> FileNames { get; } = ["dunlin-chassis.yaml", "dunlin-cabin.yaml", "dunlin-race.yaml"];
 
-    /// <summary>Compiled.</summary>
-    internal static DefinitionPlan Plan => plan.Value;
+    /// <summary>Loaded once.</summary>
+    internal static DefinitionSet Definitions => definitions.Value;
 
     /// <summary>The text of one of <see cref="FileNames"/>.</summary>
     public static string Text(string fileName)
@@ -25,5 +25,5 @@ public static class DemoDefinitions
     }
 
     /// <summary>Loads them as one set, by the same way as a user's files.</summary>
-    public static LoadResult Load() => DefinitionLoader.LoadTexts([.. FileNames.Select(name => (Text(name), name))]);
+    public static LoadResult Load() => DefinitionLoader.LoadTexts([.. FileNames.Select(name => new SourceText(name, Text(name)))]);
 }

@@ -46,8 +46,8 @@ internal sealed class Driver(Script script)
         }
 
         var error = wanted - speed;
-        held = Math.Clamp(held + (error * 0.012 * dt), 0, 0.5);
+        held = Math.Clamp(held + (error * (error < 0 ? 0.05 : 0.012) * dt), 0, 0.5);
         var demand = (error * 0.035) + held + 0.04;
-        return demand >= 0 ? (Math.Min(0.85, demand), 0) : (0, Math.Min(0.6, -demand * 0.45));
+        return demand >= 0 ? (Math.Min(0.85, demand), 0) : (0, Math.Min(0.6, -demand * 0.7));
     }
 }

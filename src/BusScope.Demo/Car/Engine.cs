@@ -106,7 +106,7 @@ internal sealed class Engine
         var error = (Target - Rpm) / 1000;
         // It learns only near idle with the clutch open, or a drive would wind it up.
         if (IsRunning && isFree && pedal < 0.01 && Math.Abs(error) < 0.5)
-            idleAir = Math.Clamp(idleAir + (error * 0.12 * dt), 0.03, 0.3);
+            idleAir = Math.Clamp(idleAir + (error * 0.45 * dt), 0.03, 0.3);
         var wanted = IsRunning ? Math.Clamp(idleAir + (pedal < 0.01 ? error * 0.4 : 0), 0, 0.35) + (pedal * 0.95) : 0.16;
         Throttle += (Math.Clamp(wanted, 0, 1) - Throttle) * Math.Min(1, dt / 0.05);
     }

@@ -1,32 +1,29 @@
 using System.Buffers.Binary;
 using BusScope.Demo.Car;
 using BusScope.Signals.Definitions;
-using BusScope.Signals.Plans;
 
 namespace BusScope.Demo.Senders;
 
 /// <summary>Fills the frames of one message: signals from the car, then counter, then checksum, then what the story spoils.</summary>
 internal sealed class FrameContent
 {
-    private readonly MessagePlan plan;
+    private readonly MessageDefinition definition;
     private readonly Func<Reading, double>[] values;
     private readonly SeededRandom noise;
     private readonly byte[] payload;
     private readonly bool counterStands;
-    private readonly bool checksumIsWrong;
     private readonly byte sentLength;
     private long count;
 
     /// <summary>Nothing filled yet.</summary>
-    public FrameContent(MessagePlan plan, IReadOnlyList<MessageFault> faults, SeededRandom noise)
+    public FrameContent(MessageDefinition definition, IReadOnlyList<MessageFault> faults, SeededRandom noise)
     {
-        this.plan = plan;
+        this.definition = definition;
         this.noise = noise;
         payload = new byte[8];
-        values = [.. plan.Definition.Signals.Select(s => Value(s, faults))];
+        values = [.. definition.Signals.Select(s => Value(s, faults))];
         counterStands = faults.OfType<MessageFault.CounterFrozen>().Any();
-        checksumIsWrong = faults.OfType<MessageFault.ChecksumWrong>().Any();
-        sentLength = (byte)(faults.OfType<MessageFault.WrongLength>().FirstOrDefault()?.Length ?? plan.Definition.Length ?? 8);
+        sentLength = (byte)(faults.OfType<MessageFault.WrongLength>().FirstOrDefault()?.Length ?? definition.Length ?? 8);
     }
 
     /// <summary>What the next frame would carry, counter and checksum aside: to see whether something changed.</summary>
@@ -40,6 +37,8 @@ internal sealed class FrameContent
     public (byte Length, ulong Payload) Next(Dunlin car)
     {
         Fill(new Reading(car, count, noise));
+        if (definition.Counter is { } counter && !counterStands)
+            Put(counter.Field, (ulong)(count * counter.Step % counter.Modulo));
         count++;
         return (sentLength, BinaryPrimitives.ReadUInt64LittleEndian(payload));
     }
@@ -49,14 +48,18 @@ internal sealed class FrameContent
         payload.AsSpan().Clear();
         for (var i = 0; i < values.Length; i++)
         {
-            var signal = plan.Definition.Signals[i];
+            var signal = definition.Signals[i];
             var raw = (ulong)(long)Math.Round((values[i](reading) - signal.Offset) / signal.Scale);
-            for (var bit = 0; bit < signal.Field.Length; bit++)
-            {
-                var along = signal.Field.Order == ByteOrder.Big ? signal.Field.Length - 1 - bit : bit;
-                var at = signal.Field.At(along);
-                payload[at.Byte] |= (byte)(((raw >> bit) & 1) << at.Bit);
-            }
+            Put(signal.Field, raw);
+        }
+    }
+
+    private void Put(BitField field, ulong raw)
+    {
+        for (var bit = 0; bit < field.Length; bit++)
+        {
+            var at = field.At(field.Order == ByteOrder.Big ? field.Length - 1 - bit : bit);
+            payload[at.Byte] |= (byte)(((raw >> bit) & 1) << at.Bit);
         }
     }
 

@@ -2,7 +2,6 @@ using BusScope.Demo.Car;
 using BusScope.Demo.Wires;
 using BusScope.Frames;
 using BusScope.Signals.Definitions;
-using BusScope.Signals.Plans;
 
 namespace BusScope.Demo.Senders;
 
@@ -30,20 +29,19 @@ internal sealed class MessageSender
     private ulong lastContent;
 
     /// <summary>A sender that has not sent yet.</summary>
-    /// <param name="plan">The message; it has an identifier and a sender.</param>
+    /// <param name="definition">The message; it has an identifier and a sender.</param>
     /// <param name="module">Who sends it.</param>
     /// <param name="mailbox">A number that no other sender has.</param>
     /// <param name="faults">What goes wrong with it.</param>
     /// <param name="seed">Of the story.</param>
-    public MessageSender(MessagePlan plan, Module module, int mailbox, IReadOnlyList<MessageFault> faults, ulong seed)
+    public MessageSender(MessageDefinition definition, Module module, int mailbox, IReadOnlyList<MessageFault> faults, ulong seed)
     {
-        var definition = plan.Definition;
         this.module = module;
         this.mailbox = mailbox;
         Message = definition.Name;
         id = definition.Key is MessageKey.Identifier key ? key.Id : throw new InvalidOperationException(definition.Name);
         random = SeededRandom.For(seed, module.Name + "/" + definition.Name);
-        content = new FrameContent(plan, faults, SeededRandom.For(seed, "noise of " + module.Name + "/" + definition.Name));
+        content = new FrameContent(definition, faults, SeededRandom.For(seed, "noise of " + module.Name + "/" + definition.Name));
         onChange = definition.Timing.OnChange;
         period = definition.Timing.Every?.Seconds * (faults.OfType<MessageFault.TooSlow>().FirstOrDefault()?.Factor ?? 1);
         firstOffset = random.Between(0, Math.Min(period ?? 0, LargestFirstOffset));

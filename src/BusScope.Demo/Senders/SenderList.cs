@@ -1,7 +1,7 @@
 using BusScope.Demo.Car;
 using BusScope.Demo.Stories;
 using BusScope.Frames;
-using BusScope.Signals.Plans;
+using BusScope.Signals.Definitions;
 
 namespace BusScope.Demo.Senders;
 
@@ -13,17 +13,17 @@ internal static class SenderList
     {
         var senders = new List<MessageSender>();
         var lines = new List<ushort>();
-        foreach (var plan in DemoDefinitions.Plan.Messages)
+        foreach (var message in DemoDefinitions.Definitions.Messages)
         {
-            var line = buses.Select(b => b.Name).ToList().IndexOf(plan.Definition.Bus!);
-            var faults = story.Faults.Where(f => f.Message == plan.Definition.Name).ToList();
-            if (line < 0 || faults.OfType<MessageFault.Absent>().Any() || IsUnplugged(story, plan))
+            var line = buses.Select(b => b.Name).ToList().IndexOf(message.Bus!);
+            var faults = story.Faults.Where(f => f.Message == message.Name).ToList();
+            if (line < 0 || faults.OfType<MessageFault.Absent>().Any() || IsUnplugged(story, message))
                 continue;
-            Add(plan, plan.Definition.From!, faults);
+            Add(message, message.From!, faults);
             foreach (var second in faults.OfType<MessageFault.SecondSender>())
-                Add(plan, second.Module, []);
+                Add(message, second.Module, []);
 
-            void Add(MessagePlan sent, string module, IReadOnlyList<MessageFault> faulty)
+            void Add(MessageDefinition sent, string module, IReadOnlyList<MessageFault> faulty)
             {
                 senders.Add(new MessageSender(sent, car.Modules.First(m => m.Name == module), senders.Count, faulty, seed));
                 lines.Add((ushort)line);
@@ -33,6 +33,6 @@ internal static class SenderList
         return ([.. senders], [.. lines]);
     }
 
-    private static bool IsUnplugged(StoryPlan story, MessagePlan plan) =>
-        !story.Condition.RacePlugIsIn && plan.Definition is { Bus: "race", From: "engine-controller" };
+    private static bool IsUnplugged(StoryPlan story, MessageDefinition message) =>
+        !story.Condition.RacePlugIsIn && message is { Bus: "race", From: "engine-controller" };
 }
