@@ -1,5 +1,6 @@
 using BusScope.Frames;
 using BusScope.TestKit;
+using Xunit;
 
 namespace BusScope.Transport.Tests;
 

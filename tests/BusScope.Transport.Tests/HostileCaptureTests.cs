@@ -1,4 +1,5 @@
 using BusScope.TestKit;
+using Xunit;
 using static BusScope.TestKit.CaptureBuilder;
 
 namespace BusScope.Transport.Tests;

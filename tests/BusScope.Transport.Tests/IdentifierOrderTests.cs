@@ -1,5 +1,6 @@
 using BusScope.TestKit;
 using CsCheck;
+using Xunit;
 using static BusScope.TestKit.CaptureBuilder;
 
 namespace BusScope.Transport.Tests;

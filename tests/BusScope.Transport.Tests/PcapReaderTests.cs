@@ -2,6 +2,7 @@ using System.Globalization;
 using System.Text.RegularExpressions;
 using BusScope.Frames;
 using BusScope.TestKit;
+using Xunit;
 using static BusScope.TestKit.CaptureBuilder;
 
 namespace BusScope.Transport.Tests;

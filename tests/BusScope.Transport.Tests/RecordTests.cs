@@ -1,5 +1,6 @@
 using BusScope.Frames;
 using BusScope.TestKit;
+using Xunit;
 using static BusScope.TestKit.CaptureBuilder;
 
 namespace BusScope.Transport.Tests;

@@ -1,6 +1,7 @@
 using System.Numerics;
 using BusScope.TestKit;
 using CsCheck;
+using Xunit;
 using static BusScope.TestKit.CaptureBuilder;
 
 namespace BusScope.Transport.Tests;
