@@ -108,6 +108,8 @@ internal sealed class DefinedMessage
         return last;
     }
 
-    private Expectation? NewExpectation() =>
-        Definition.Timing.StaleAfter is null ? null : new Expectation(Definition.Timing, Definition.While is not null);
+    // A message that is sent only when something changes may be silent for as long as nothing does.
+    private Expectation? NewExpectation() => Definition.Timing is { StaleAfter: null } or { OnChange: true, Every: null }
+        ? null
+        : new Expectation(Definition.Timing, Definition.While is not null);
 }
