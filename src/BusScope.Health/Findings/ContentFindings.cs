@@ -16,7 +16,7 @@ internal sealed class ContentFindings(FindingList findings, DefinedMessage messa
     /// <summary>Adds what is found.</summary>
     public void Find()
     {
-        Count(FindingCodes.WrongLength, track.WrongLength, track.WrongLength.Count, track.Frames, Threshold.Rejected, track.LengthStretch.Worst, LengthText());
+        Count(FindingCodes.WrongLength, track.WrongLength, track.WrongLength.Count, track.Frames, Threshold.Rejected, track.LengthStretch.Worst, $"another length than {message.Definition.Length} bytes");
         if (track.Tally is not { } tally)
         {
             return;
@@ -36,10 +36,6 @@ internal sealed class ContentFindings(FindingList findings, DefinedMessage messa
             Signal(message.Definition.Signals[i], tally.Signals[i]);
         }
     }
-
-    private string LengthText() => message.Definition.Length is { } length
-        ? string.Create(CultureInfo.InvariantCulture, $"another length than {length} bytes")
-        : "too few bytes for its signals";
 
     private void Signal(SignalDefinition signal, SignalTally tally)
     {
