@@ -26,9 +26,9 @@ internal sealed class ContentFindings(FindingList findings, DefinedMessage messa
         if (!SenderCount.CountersInTurn(track))
         {
             Count(FindingCodes.CounterRepeated, tally.CounterRepeated, tally.CounterRepeated.Count, tally.Rows, Threshold.Counter, track.CounterStretch.Worst, "a counter that stood still");
-            // Where frames were missed or not scanned for a reason that is told elsewhere, the counter jumps; that is not told twice.
-            var explained = track.WrongLength.Count + track.Breaks + (track.Expectation?.StaleGaps.Count ?? 0);
-            Count(FindingCodes.CounterSkipped, tally.CounterSkipped, tally.CounterSkipped.Count - explained, tally.Rows, Threshold.Counter, track.CounterStretch.Worst - explained, "a counter that jumped");
+            // A gap that made the message stale is told already; the jump of the counter over it is not told again.
+            var explained = track.Expectation?.StaleGaps.Count ?? 0;
+            Count(FindingCodes.CounterSkipped, tally.CounterSkipped, tally.CounterSkipped.Count - explained, tally.Rows, Threshold.Counter, track.CounterStretch.Worst, "a counter that jumped");
         }
 
         for (var i = 0; i < tally.Signals.Length; i++)

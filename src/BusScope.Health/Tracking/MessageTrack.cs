@@ -66,9 +66,6 @@ internal sealed class MessageTrack
     /// <summary>The densest stretch of counters that stood still or jumped.</summary>
     public StretchCounter CounterStretch { get; } = new();
 
-    /// <summary>How often something else than the message itself broke the sequence of its frames.</summary>
-    public long Breaks { get; private set; }
-
     /// <summary>When first; meaningless before the first frame.</summary>
     public FrameTime First { get; private set; }
 
@@ -131,7 +128,7 @@ internal sealed class MessageTrack
     public void Interrupt(FrameTime from, FrameTime until)
     {
         Flush();
-        Breaks++;
+        Tally?.Break();
         Expectation?.Interrupt(from, until);
     }
 
@@ -139,7 +136,7 @@ internal sealed class MessageTrack
     public void BreakGap()
     {
         Flush();
-        Breaks++;
+        Tally?.Break();
         isGapBroken = true;
     }
 
@@ -181,8 +178,10 @@ internal sealed class MessageTrack
         Length = frame.Length;
         if (!fits)
         {
+            // The frame is not scanned, so that the counter of the next one cannot follow on it.
             WrongLength.Add(frame.Time);
             LengthStretch.Add(1, 1);
+            Tally?.Break();
         }
 
         var time = frame.Time.Nanoseconds;

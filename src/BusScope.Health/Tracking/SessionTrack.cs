@@ -1,5 +1,6 @@
 using System.Runtime.CompilerServices;
 using BusScope.Frames;
+using BusScope.Frames.Wire;
 using BusScope.Health.Expectations;
 using BusScope.Signals.Plans;
 
@@ -92,7 +93,7 @@ internal sealed class SessionTrack
         var wasOnly = Buses.Count == 1;
         while (Buses.Count < known.Count)
         {
-            Buses.Add(new BusTrack(Buses.Count, known[Buses.Count]));
+            Buses.Add(new BusTrack(Buses.Count, known[Buses.Count]) { Load = MeterOf(known[Buses.Count]) });
         }
 
         table.MakeRoom(Buses.Count);
@@ -145,6 +146,10 @@ internal sealed class SessionTrack
     {
         Begin(now);
         advanced = now > advanced ? now : advanced;
+        foreach (var bus in Buses)
+        {
+            bus.Load?.Advance(now);
+        }
     }
 
     /// <summary>A frame whose time is not simply a little later than its bus's latest: the first, one after a silence, or one earlier.</summary>
@@ -220,6 +225,17 @@ internal sealed class SessionTrack
         return names.Contains(Buses[0].Bus.Name)
             ? Buses[0].Bus.Name
             : names.MaxBy(name => Messages.Count(message => message.Definition.Bus == name && message.Tracks.Count > 0));
+    }
+
+    // The source knows best; then the definitions; then what the user said.
+    private BusLoadMeter? MeterOf(Bus bus)
+    {
+        var defined = Plan.Definitions.Buses.FirstOrDefault(definition => definition.Name == bus.Name);
+        var rates = Options.BitRates;
+        var said = rates.TryGetValue(bus.Name, out var own) ? own : rates.TryGetValue("", out var every) ? every : (long?)null;
+        return Options.MeasureLoad && (bus.BitRate ?? defined?.BitRate ?? said) is { } bitRate and > 0
+            ? new BusLoadMeter(bitRate, (bus.DataBitRate ?? defined?.DataBitRate) is { } dataRate and > 0 ? dataRate : null)
+            : null;
     }
 
     // A bus may be slow by nature: its silence time is never shorter than the shortest time in which one of its messages goes stale.
