@@ -21,6 +21,7 @@ internal static class DefineCommand
     {
         var paths = Paths();
         var command = new Command("check", "Reports every fault of definition files at once, and checks their examples") { paths };
+        OptionLike.Reject(paths, command);
         command.SetAction(parsed =>
         {
             var set = DefinitionOptions.LoadFiles(parsed.GetValue(paths) ?? [], console).Set;
@@ -36,6 +37,8 @@ internal static class DefineCommand
         var path = new Argument<string>("FILE") { Description = PathDescription };
         var messages = new Argument<string[]>("MESSAGE") { Description = "Only these messages", Arity = ArgumentArity.ZeroOrMore };
         var command = new Command("show", "Draws each message as a grid of its bits") { path, messages };
+        OptionLike.Reject(path, command);
+        OptionLike.Reject(messages, command);
         command.SetAction(parsed =>
         {
             var set = DefinitionOptions.LoadFiles([parsed.GetRequiredValue(path)], console).Set;

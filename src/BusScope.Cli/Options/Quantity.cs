@@ -15,7 +15,7 @@ internal static class Quantity
     {
         var trimmed = text.Trim();
         trimmed = trimmed.EndsWith("bit/s", StringComparison.OrdinalIgnoreCase) ? trimmed[..^5].TrimEnd() : trimmed;
-        var factor = trimmed.Length == 0 ? 1 : trimmed[^1] switch
+        double factor = trimmed.Length == 0 ? 1 : trimmed[^1] switch
         {
             'k' or 'K' => Kilo,
             'M' or 'm' => Mega,

@@ -31,6 +31,7 @@ internal sealed class SourceOptions
     /// <summary>Adds argument and options to a command.</summary>
     public void AddTo(Command command)
     {
+        OptionLike.Reject(sources, command);
         command.Arguments.Add(sources);
         bitRates.AddTo(command);
         command.Options.Add(profile);

@@ -1,0 +1,35 @@
+using System.Text.RegularExpressions;
+using Xunit;
+
+namespace BusScope.App.Tests.Architecture;
+
+/// <summary>
+/// BusScope receives and never sends. What could put a frame on a bus (sending on a socket, writing to a device, a native
+/// call that does either) stands nowhere in src.
+/// </summary>
+public partial class ReceiveOnlyTests
+{
+    [Fact]
+    public void Nothing_in_the_program_can_send()
+    {
+        var found =
+            from path in SourceFiles.Under("src")
+            from line in File.ReadLines(path).Select((text, index) => (Text: text, Number: index + 1))
+            where CanSend().IsMatch(line.Text)
+            select $"{SourceFiles.Short(path)}:{line.Number}: {line.Text.Trim()}";
+
+        Assert.Empty(found);
+    }
+
+    [Theory]
+    [InlineData("socket.Send(buffer);")]
+    [InlineData("await socket.SendToAsync(buffer, endpoint);")]
+    [InlineData("using System.Net.Sockets;")]
+    [InlineData("[LibraryImport(\"libc\", EntryPoint = \"sendto\")]")]
+    [InlineData("new SerialPort(name)")]
+    [InlineData("File.OpenWrite(\"/dev/ttyUSB0\")")]
+    public void The_search_would_find_it(string line) => Assert.Matches(CanSend(), line);
+
+    [GeneratedRegex(@"\.Send(To|Packets|File|Msg)?(Async)?\(|System\.Net\.Sockets|EntryPoint\s*=\s*""(send|sendto|sendmsg|sendmmsg|write|writev|ioctl)""|\bSerialPort\b|""/dev/")]
+    private static partial Regex CanSend();
+}
