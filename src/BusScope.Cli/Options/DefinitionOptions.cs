@@ -1,6 +1,7 @@
 using System.CommandLine;
 using BusScope.Cli.Sources;
 using BusScope.Frames.Diagnostics;
+using BusScope.Reports.Layout;
 using BusScope.Signals.Definitions;
 using BusScope.Signals.Loading;
 
@@ -47,13 +48,14 @@ internal sealed class DefinitionOptions
     public static LoadedDefinitions LoadFiles(IReadOnlyList<string> paths, ProgramConsole console)
     {
         var result = DefinitionLoader.Load(paths);
-        foreach (var diagnostic in result.Diagnostics)
+        if (result.Diagnostics.Count > 0)
         {
-            console.Say(CleanText.Clean($"{diagnostic.Place}: {diagnostic.Code}: {diagnostic.Message}"));
+            console.Error.Write(DiagnosticText.Render(result.Diagnostics, result.Sources));
         }
 
+        var errors = result.Diagnostics.Count(diagnostic => diagnostic.Severity == Severity.Error);
         return new LoadedDefinitions(
-            result.Definitions ?? throw new UsageException("the definitions have errors: see above"),
+            result.Definitions ?? throw new UsageException($"{Figures.Of(errors, "error")} in the definitions"),
             string.Join(", ", paths));
     }
 }

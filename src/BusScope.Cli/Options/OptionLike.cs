@@ -1,4 +1,5 @@
 using System.CommandLine;
+using BusScope.Signals.Loading;
 
 namespace BusScope.Cli.Options;
 
@@ -14,11 +15,9 @@ internal static class OptionLike
         {
             if (token.Value.Length > 1 && token.Value[0] == '-')
             {
-                var meant = Nearest(token.Value, command.Options.Select(option => option.Name));
-                result.AddError($"There is no option '{token.Value}'{(meant is null ? "" : $"; did you mean '{meant}'?")}; a file of that name is './{token.Value}'.");
+                var hint = Suggestion.For(token.Value, command.Options.Select(option => option.Name)) ?? $"a file of that name is './{token.Value}'";
+                result.AddError($"there is no option '{token.Value}': {hint}");
             }
         }
     });
-
-    private static string? Nearest(string word, IEnumerable<string> names) => names.FirstOrDefault(name => name == word);
 }

@@ -26,7 +26,7 @@ public class QuantityTests
     [InlineData("60", null)]
     [InlineData("s", null)]
     [InlineData("0s", null)]
-    [InlineData("25h", null)]
+    [InlineData("25 h", null)]
     public void A_length_of_time_is_read(string text, double? seconds) =>
         Assert.Equal(seconds is { } known ? FrameSpan.FromSeconds(known) : null, Quantity.Span(text));
 }

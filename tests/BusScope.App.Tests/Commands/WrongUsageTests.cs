@@ -7,7 +7,7 @@ public class WrongUsageTests
 {
     [Theory]
     [InlineData("no-command", "")]
-    [InlineData("misspelled-command", "chek x")]
+    [InlineData("misspelled-command", "chek")]
     [InlineData("misspelled-option", "check x --defs y --formt json")]
     [InlineData("no-source", "summary")]
     [InlineData("unknown-format", "check x --defs y --format xml")]
