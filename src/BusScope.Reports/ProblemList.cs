@@ -36,10 +36,9 @@ internal static class ProblemList
         {
             var blanks = new string(' ', margin);
             var place = problem.First.ToString();
-            var text = CleanText.Clean(
-                $"{problem.Kind.Code}, {Times(problem.Count)}: {problem.Kind.Meaning}."
-                + (place.Length == 0 ? "" : $" {(problem.Count == 1 ? "At" : "First at")} {place}.")
-                + (problem.Detail is null ? "" : $" {problem.Detail}"));
+            var detail = problem.Detail is null ? "" : $" ({problem.Detail})";
+            var found = place.Length == 0 && detail.Length == 0 ? "" : $"; {(problem.Count == 1 ? "at" : "first at")} {place}{detail}";
+            var text = CleanText.Clean($"{problem.Kind.Code}, {Times(problem.Count)}: {problem.Kind.Meaning}{found}");
             Paragraph.Write(output, text, blanks, margin + 4);
         }
     }
