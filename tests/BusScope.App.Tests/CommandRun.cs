@@ -7,6 +7,9 @@ namespace BusScope.App.Tests;
 /// <summary>A command run in process, with what it printed and how it ended.</summary>
 internal sealed record CommandRun(string Output, string Error, int Status)
 {
+    // Commands name files from the top of the checkout, as a person in a fresh clone does.
+    static CommandRun() => Environment.CurrentDirectory = TestKit.RepoFiles.Root;
+
     /// <summary>Runs the program as if these words stood behind its name.</summary>
     public static CommandRun Of(params IReadOnlyList<string> arguments) => Run([], arguments, TestContext.Current.CancellationToken);
 

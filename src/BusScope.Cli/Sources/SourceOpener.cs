@@ -1,5 +1,6 @@
 using BusScope.Frames;
 using BusScope.Session;
+using BusScope.Transport;
 
 namespace BusScope.Cli.Sources;
 
@@ -39,6 +40,11 @@ internal sealed class SourceOpener(ProgramConsole console)
         return opened.Count == 1 ? opened[0] : new MergedSource(opened);
     }
 
-    private IFrameSource OpenOne(SourceName name) =>
-        throw new SourceException($"{name.Where}: not yet readable{Profile}{IdentifiersSwapped}{console.Input}");
+    private IFrameSource OpenOne(SourceName name)
+    {
+        var options = new CaptureOptions { IdentifiersSwapped = IdentifiersSwapped };
+        return name.IsStandardInput ? CaptureFile.Open(console.Input, "standard input", options)
+            : name.Story is { } story ? throw new SourceException($"demo:{story}: not yet")
+            : CaptureFile.Open(name.Where, options);
+    }
 }
