@@ -88,6 +88,7 @@ internal sealed class HeadlessScreen : IDisposable
         var sent = 0;
         void Count(object? sender, EventArgs e) => sent += buffer.Contents!.Cast<Cell>().Count(cell => cell.IsDirty);
         window.DrawComplete += Count;
+        window.Refresh();
         window.SetNeedsDraw();
         app.LayoutAndDraw();
         window.DrawComplete -= Count;

@@ -96,11 +96,11 @@ internal static class HelpPainter
         else
         {
             pen.Put('*', Ink.Changed);
-            pen.Write(" before a byte that just changed   ");
+            pen.Write(" byte just changed   ");
             pen.Write("bus off", Ink.Bad);
-            pen.Write(" the whole bus is silent   ");
+            pen.Write(" whole bus silent   ");
             pen.Put(scene.Marks.Of(FindingSeverity.Fault), Ink.Bad);
-            pen.Write(" before a name: see signals");
+            pen.Write(" name: look at its signals");
         }
     }
 }

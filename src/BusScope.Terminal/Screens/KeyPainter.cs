@@ -42,7 +42,8 @@ internal static class KeyPainter
         foreach (var (keys, word, forReplay) in Short)
         {
             // The order waits on the help page where a recording's keys take its place.
-            var isLeftOut = forReplay ? !scene.IsReplay : keys == "o" && scene.IsReplay && area.Width < 100;
+            // Beside a filter there is room for the last two.
+            var isLeftOut = (choice.Filter.Length > 0 && keys is not ("?" or "q")) || (forReplay ? !scene.IsReplay : keys == "o" && scene.IsReplay && area.Width < 100);
             if (isLeftOut || pen.Room < keys.Length + word.Length + 2)
             {
                 continue;

@@ -15,6 +15,9 @@ internal sealed record Layout
     private const int Tall = 34;
     private const int Wide = 160;
 
+    // A message with state, name, identifier, age, period and eight bytes.
+    private const int RowWithPayload = 78;
+
     /// <summary>The verdict for the car.</summary>
     public Area Answer { get; private init; }
 
@@ -57,7 +60,7 @@ internal sealed record Layout
     public static Layout For(Area whole, int modules, int buses, bool hasCaution, bool hasVerdict)
     {
         var isTall = whole.Height >= Tall;
-        var answer = whole.First(isTall && hasVerdict ? 4 : 1);
+        var answer = whole.First(isTall && hasVerdict ? 5 : 1);
         var strip = whole.Below(answer.Height).First(isTall ? Math.Clamp(buses, 1, 6) : buses > 3 ? 2 : 1);
         var keys = whole.Below(whole.Height - 1);
         var time = whole.Below(whole.Height - 2).First(1);
@@ -76,7 +79,9 @@ internal sealed record Layout
         var most = IsTall ? room * 3 / 5 : room - 7;
         var shown = modules == 0 ? 0 : Math.Min(modules + title, Math.Max(3, most));
         var lower = Body.Below(shown).First(room - shown);
-        var left = Body.Width >= 100 ? Body.Width * 3 / 5 : modules == 0 ? 56 : 44;
+        var left = Body.Width >= 100 ? Math.Max(Body.Width * 3 / 5, Math.Min(RowWithPayload, Body.Width - 42))
+            : modules == 0 ? 56
+            : 44;
         return this with
         {
             Modules = Body.First(shown),

@@ -48,7 +48,7 @@ internal static class ModulePainter
         var longest = 12;
         foreach (var module in scene.Model.Health.Modules)
         {
-            longest = Math.Max(longest, module.Definition.Title.Length);
+            longest = Math.Max(longest, scene.Marks.Safe(module.Definition.Title).Length);
         }
 
         return Math.Min(longest, width >= 100 ? 30 : 20);

@@ -34,7 +34,7 @@ internal static class PayloadPainter
     /// <summary>Writes one byte with what stands before it.</summary>
     public static void Byte(ref this Pen pen, byte value, bool changed)
     {
-        pen.Put(changed ? '*' : ' ', Ink.Changed);
+        pen.Put(changed ? '*' : ' ', changed ? Ink.Changed : Ink.Plain);
         pen.Put(Digits[value >> 4], changed ? Ink.Changed : Ink.Plain);
         pen.Put(Digits[value & 15], changed ? Ink.Changed : Ink.Plain);
     }
