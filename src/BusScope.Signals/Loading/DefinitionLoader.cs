@@ -27,7 +27,10 @@ public static class DefinitionLoader
     }
 
     /// <summary>Loads one text, for tests and built-in definitions.</summary>
-    public static LoadResult LoadText(string text, string fileName) => Bind([new SourceText(fileName, text)], new FaultList());
+    public static LoadResult LoadText(string text, string fileName) => LoadTexts([new SourceText(fileName, text)]);
+
+    /// <summary>Loads several texts, merged into one set.</summary>
+    public static LoadResult LoadTexts(IReadOnlyList<SourceText> texts) => Bind(texts, new FaultList());
 
     private static LoadResult Bind(IReadOnlyList<SourceText> sources, FaultList faults)
     {
