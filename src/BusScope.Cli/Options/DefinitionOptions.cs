@@ -1,5 +1,6 @@
 using System.CommandLine;
 using BusScope.Cli.Sources;
+using BusScope.Demo;
 using BusScope.Frames.Diagnostics;
 using BusScope.Reports.Layout;
 using BusScope.Signals.Definitions;
@@ -38,9 +39,18 @@ internal sealed class DefinitionOptions
             return LoadFiles(paths, console);
         }
 
-        return isNeeded
-            ? throw new UsageException("this needs definitions: name a file or folder with --defs")
+        return sources.Count > 0 && sources.All(source => source.Story is not null) ? LoadBuiltIn()
+            : isNeeded ? throw new UsageException("this needs definitions: name a file or folder with --defs")
             : new LoadedDefinitions(DefinitionSet.Empty, null);
+    }
+
+    /// <summary>The definitions of the simulated car.</summary>
+    public static LoadedDefinitions LoadBuiltIn()
+    {
+        var result = DemoDefinitions.Load();
+        return new LoadedDefinitions(
+            result.Definitions ?? throw new InvalidOperationException(DiagnosticText.Render(result.Diagnostics, result.Sources)),
+            string.Join(", ", DemoDefinitions.FileNames));
     }
 
     /// <summary>Loads files and folders, and says on standard error what is wrong with them.</summary>

@@ -1,3 +1,4 @@
+using BusScope.Demo;
 using BusScope.Frames;
 using BusScope.Session;
 using BusScope.Transport;
@@ -44,7 +45,13 @@ internal sealed class SourceOpener(ProgramConsole console)
     {
         var options = new CaptureOptions { IdentifiersSwapped = IdentifiersSwapped };
         return name.IsStandardInput ? CaptureFile.Open(console.Input, "standard input", options)
-            : name.Story is { } story ? throw new SourceException($"demo:{story}: not yet")
+            : name.Story is { } story ? OpenStory(story)
             : CaptureFile.Open(name.Where, options);
     }
+
+    // A name that is no story is a slip of the person, not of the world.
+    private static DemoSource OpenStory(string name) =>
+        DemoStories.All.Any(story => story.Name == name)
+            ? DemoSource.Open(name)
+            : throw new UsageException($"there is no story 'demo:{name}': {string.Join(", ", DemoStories.All.Select(story => story.Name))}");
 }

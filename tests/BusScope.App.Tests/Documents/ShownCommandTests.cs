@@ -66,7 +66,7 @@ public class ShownCommandTests
         return now;
     }
 
-    private static IEnumerable<string> Printed(string arguments, string[] shown)
+    private static string[] Printed(string arguments, string[] shown)
     {
         var run = CommandRun.Of(arguments.Split(' '));
         var lines = (run.Output + run.Error).TrimEnd('\n').Split('\n');
