@@ -5,10 +5,10 @@ using BusScope.Reports.Layout;
 namespace BusScope.Reports;
 
 /// <summary>What was wrong with a source's data, in the same words in every report.</summary>
-internal static class ProblemList
+public static class ProblemList
 {
     /// <summary>Writes <c>problems</c> of the contract.</summary>
-    public static void Write(Utf8JsonWriter json, IReadOnlyList<Problem> problems)
+    internal static void Write(Utf8JsonWriter json, IReadOnlyList<Problem> problems)
     {
         json.WriteStartArray("problems");
         foreach (var problem in problems)
@@ -30,8 +30,13 @@ internal static class ProblemList
     }
 
     /// <summary>Writes the problems as a paragraph each.</summary>
+    /// <param name="output">Where to.</param>
+    /// <param name="problems">The problems.</param>
+    /// <param name="margin">Blanks before each.</param>
     public static void Write(TextWriter output, IReadOnlyList<Problem> problems, int margin)
     {
+        ArgumentNullException.ThrowIfNull(output);
+        ArgumentNullException.ThrowIfNull(problems);
         foreach (var problem in problems)
         {
             var blanks = new string(' ', margin);
