@@ -53,20 +53,24 @@ internal sealed class DefinitionOptions
             string.Join(", ", DemoDefinitions.FileNames));
     }
 
-    /// <summary>Loads files and folders, and says on standard error what is wrong with them.</summary>
+    /// <summary>Loads files and folders, and says on standard error what is wrong with them, all at once.</summary>
+    /// <param name="paths">The files and folders.</param>
+    /// <param name="console">The console.</param>
+    /// <param name="withExamples">Whether the examples of the files must read as they say.</param>
     /// <exception cref="UsageException">They have errors.</exception>
-    public static LoadedDefinitions LoadFiles(IReadOnlyList<string> paths, ProgramConsole console)
+    public static LoadedDefinitions LoadFiles(IReadOnlyList<string> paths, ProgramConsole console, bool withExamples = false)
     {
         var result = DefinitionLoader.Load(paths);
-        if (result.Diagnostics.Count > 0)
+        Diagnostic[] diagnostics = [.. result.Diagnostics, .. withExamples && result.Definitions is { } set ? ExampleCheck.Run(set) : []];
+        if (diagnostics.Length > 0)
         {
-            console.Error.Write(DiagnosticText.Render(result.Diagnostics, result.Sources));
+            console.Error.Write(DiagnosticText.Render(diagnostics, result.Sources));
         }
 
-        var errors = result.Diagnostics.Count(diagnostic => diagnostic.Severity == Severity.Error);
-        return new LoadedDefinitions(
-            result.Definitions ?? throw new UsageException($"{Figures.Of(errors, "error")} in the definitions"),
-            string.Join(", ", paths));
+        var errors = diagnostics.Count(diagnostic => diagnostic.Severity == Severity.Error);
+        return errors == 0 && result.Definitions is { } definitions
+            ? new LoadedDefinitions(definitions, string.Join(", ", paths))
+            : throw new UsageException($"{Figures.Of(errors, "error")} in the definitions");
     }
 }
 
