@@ -9,13 +9,16 @@ namespace BusScope.App.Tests.Architecture;
 /// </summary>
 public partial class ReceiveOnlyTests
 {
+    private const string Device =
+        @"System\.Net\.Sockets|EntryPoint\s*=\s*""(send|sendto|sendmsg|sendmmsg|write|writev|ioctl)""|\bSerialPort\b|""/dev/(?!tty"")";
+
     [Fact]
     public void Nothing_in_the_program_can_send()
     {
         var found =
             from path in SourceFiles.Under("src")
             from line in File.ReadLines(path).Select((text, index) => (Text: text, Number: index + 1))
-            where CanSend().IsMatch(line.Text)
+            where (InMemory(path) ? NeedsADevice() : CanSend()).IsMatch(line.Text)
             select $"{SourceFiles.Short(path)}:{line.Number}: {line.Text.Trim()}";
 
         Assert.Empty(found);
@@ -31,6 +34,12 @@ public partial class ReceiveOnlyTests
     [InlineData("File.OpenWrite(\"/dev/ttyUSB0\")")]
     public void The_search_would_find_it(string line) => Assert.Matches(CanSend(), line);
 
-    [GeneratedRegex(@"\.Send(To|Packets|File|Msg)?(Async)?\(|System\.Net\.Sockets|EntryPoint\s*=\s*""(send|sendto|sendmsg|sendmmsg|write|writev|ioctl)""|\bSerialPort\b|""/dev/(?!tty"")")]
+    // The wires of the simulator are objects in memory: there a sender may send, but nothing may reach a device.
+    private static bool InMemory(string path) => SourceFiles.Short(path).StartsWith("src/BusScope.Demo/", StringComparison.Ordinal);
+
+    [GeneratedRegex(Device)]
+    private static partial Regex NeedsADevice();
+
+    [GeneratedRegex(@"\.Send(To|Packets|File|Msg)?(Async)?\(|" + Device)]
     private static partial Regex CanSend();
 }
