@@ -32,11 +32,17 @@ internal static class DemoCommand
                 result.AddError($"there is no story '{name.Value}': {string.Join(", ", DemoStories.All.Select(each => each.Name))}");
             }
         });
+        var captures = new Option<string?>("--write-captures") { Description = "Write pieces of the stories as captures into a folder, and end", HelpName = "FOLDER" };
         var screen = new ScreenSettings();
-        var command = new Command("demo", "Shows the main job on a simulated car whose engine controller was replaced") { plain, story };
+        var command = new Command("demo", "Shows the main job on a simulated car whose engine controller was replaced") { plain, story, captures };
         screen.AddTo(command);
         command.SetAction((parsed, cancellation) =>
         {
+            if (parsed.GetValue(captures) is { } folder)
+            {
+                return Task.FromResult(DemoCaptureFiles.Write(console, folder, cancellation));
+            }
+
             var name = parsed.GetRequiredValue(story);
             var definitions = DefinitionOptions.LoadBuiltIn();
             return Task.FromResult(parsed.GetValue(plain)
