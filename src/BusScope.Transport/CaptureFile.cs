@@ -134,7 +134,7 @@ public static class CaptureFile
             case CaptureFormat.Pcap:
                 return Wrap(new PcapReader(new ByteWindow(whole, name, mayWait), name, options), "pcap", layers, file);
             case CaptureFormat.Text:
-                return Wrap(TextTable.Open(whole, name, options), "table", layers, file);
+                return Wrap(TextTable.Open(whole, name, options.Table), "table", layers, file);
             case CaptureFormat.Gzip or CaptureFormat.Zstd when layers.Count < MostLayers:
                 DecompressedStream content = format == CaptureFormat.Gzip ? new GzipContent(whole) : new ZstdContent(whole);
                 return Open(content, name, options, mayWait, [.. layers, content], file);

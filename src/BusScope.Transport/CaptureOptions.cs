@@ -1,3 +1,5 @@
+using BusScope.Transport.Tables;
+
 namespace BusScope.Transport;
 
 /// <summary>How a capture is to be read, where the file itself does not say.</summary>
@@ -11,4 +13,7 @@ public sealed record CaptureOptions
     /// and reported (<c>identifiers-swapped</c>), but read so only on request.
     /// </summary>
     public bool IdentifiersSwapped { get; init; }
+
+    /// <summary>What the user says about a text table; null where its header speaks for itself.</summary>
+    public TextTableProfile? Table { get; init; }
 }

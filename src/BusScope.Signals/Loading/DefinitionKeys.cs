@@ -132,7 +132,7 @@ public static class DefinitionKeys
     ]);
 
     /// <summary>A computed signal.</summary>
-    public static KeyTable Computed { get; } = new("computed",
+    public static KeyTable Computed { get; } = new("computed signal",
     [
         new("expression", "expression", "How it is computed", IsNeeded: true),
         new("unit", "text", "The unit of its value"),

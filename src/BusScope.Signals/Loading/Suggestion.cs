@@ -4,6 +4,7 @@ namespace BusScope.Signals.Loading;
 internal static class Suggestion
 {
     private const int LongestName = 128;
+    private const int ShortestAbbreviation = 4;
 
     /// <summary><c>did you mean 'length'?</c>, or null where no name is near.</summary>
     public static string? For(string found, IEnumerable<string> names) => Nearest(found, names) is { } name ? $"did you mean '{name}'?" : null;
@@ -23,6 +24,27 @@ internal static class Suggestion
             if (Math.Abs(name.Length - found.Length) < least && Distance(found, name) is var distance && distance < least)
             {
                 (best, least) = (name, distance);
+            }
+        }
+
+        return best ?? Shortened(found, names);
+    }
+
+    // 'crc8-j1850' for 'crc8-sae-j1850': all letters are there in order, some between them are missing.
+    private static string? Shortened(string found, IEnumerable<string> names)
+    {
+        string? best = null;
+        foreach (var name in found.Length < ShortestAbbreviation ? [] : names)
+        {
+            var next = 0;
+            for (var i = 0; i < name.Length && next < found.Length; i++)
+            {
+                next += Same(name[i], found[next]) ? 1 : 0;
+            }
+
+            if (next == found.Length && (best is null || name.Length < best.Length))
+            {
+                best = name;
             }
         }
 

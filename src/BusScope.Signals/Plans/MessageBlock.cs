@@ -1,3 +1,4 @@
+using System.Buffers.Binary;
 using BusScope.Frames;
 
 namespace BusScope.Signals.Plans;
@@ -41,7 +42,18 @@ public sealed class MessageBlock
     public void Add(in Frame frame)
     {
         times[Count] = frame.Time.Nanoseconds;
-        frame.Room[..Stride].CopyTo(rows.AsSpan(Count * Stride));
+        var row = rows.AsSpan(Count * Stride, Stride);
+        if (row.Length == sizeof(ulong))
+        {
+            BinaryPrimitives.WriteUInt64LittleEndian(row, frame.FirstEight);
+        }
+        else
+        {
+            // The frame's room is undefined behind its payload.
+            frame.Data.CopyTo(row);
+            row[frame.Length..].Clear();
+        }
+
         Count++;
     }
 

@@ -39,7 +39,7 @@ public sealed class DefinitionLoaderTests
               TorqueRequest:  { msb: 3.7, length: 12, signed: true, scale: 0.5, unit: Nm }
               Gear:           { byte: 5, bits: 0..3, values: { 0: park, 1: reverse, 2: neutral, 3: drive } }
             examples:
-              - { frame: 0F A0 7B 00 00 03 00 34, gives: { EngineSpeed: 1000, CoolantTemp: 83, Gear: drive } }
+              - { frame: 0F A0 7B 00 00 03 00 73, gives: { EngineSpeed: 1000, CoolantTemp: 83, Gear: drive } }
           ClusterStatus: { id: 0x18FF1234, extended: true, bus: chassis, on-change: true, signals: { KeyPosition: { byte: 0 }, CrankRelay: { byte: 1, values: { 0: off, 1: on } } } }
           Wheels:
             pgn: 65215
@@ -91,7 +91,7 @@ public sealed class DefinitionLoaderTests
         Assert.Equal(new CounterDefinition(new BitField(new BitPosition(6, 3), 4, ByteOrder.Big)) { Step = 1, Modulo = 16 }, message.Counter);
         Assert.Equal(new CrcParameters(8, 0x1D, 0xFF, 0xFF, false), message.Checksum!.Crc);
         Assert.Equal([new ByteRange(0, 6)], message.Checksum.Over);
-        Assert.Equal("0FA07B0000030034", Convert.ToHexString(message.Examples[0].Payload.Span));
+        Assert.Equal("0FA07B0000030073", Convert.ToHexString(message.Examples[0].Payload.Span));
         Assert.Equal(["EngineSpeed 1000", "CoolantTemp 83", "Gear "], message.Examples[0].Gives.Select(each => $"{each.Signal} {each.Number}"));
         Assert.Equal(new TextPlace("dunlin.yaml", 13, 3, 11), message.Place);
     }

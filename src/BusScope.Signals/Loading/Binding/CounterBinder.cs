@@ -27,7 +27,7 @@ internal static class CounterBinder
         var bits = placed.Field.Length;
         if (bits is < ShortestCounter or > LongestCounter)
         {
-            faults.Add(Faults.CounterImpossible, placed.Place, $"a counter of {bits} bits; expected {ShortestCounter} to {LongestCounter}");
+            faults.Add(Faults.CounterImpossible, placed.Place, $"a counter of {bits} bit{(bits == 1 ? "" : "s")}; expected {ShortestCounter} to {LongestCounter}");
             return null;
         }
 

@@ -63,7 +63,7 @@ internal static class FieldBinder
         // The steps below take the field as counted big-endian; only a field of several bytes can tell the difference.
         if (form is "bytes" && found.FirstByte != found.LastByte)
         {
-            var decided = order ?? file.DefaultOrder ?? (isText ? ByteOrder.Big : file.AssumeOrder(scalar.Place));
+            var decided = order ?? file.DefaultOrder ?? (isText || section.Has("order") ? ByteOrder.Big : file.AssumeOrder(scalar.Place));
             found = decided == ByteOrder.Little && !isText ? found with { Start = new BitPosition(found.Start.Byte, 0), Order = ByteOrder.Little } : found;
         }
 
@@ -141,7 +141,7 @@ internal static class FieldBinder
 
         var length = (int)bits;
         var roomInByte = isLsb ? 8 - position.Bit : position.Bit + 1;
-        var decided = length <= roomInByte ? order ?? ByteOrder.Big : order ?? file.AssumeOrder(scalar.Place);
+        var decided = length <= roomInByte ? order ?? ByteOrder.Big : order ?? (section.Has("order") ? ByteOrder.Big : file.AssumeOrder(scalar.Place));
 
         // Counted along the field's own direction, its start lies length - 1 bits before its other end.
         var startIsGiven = isLsb == (decided == ByteOrder.Little);

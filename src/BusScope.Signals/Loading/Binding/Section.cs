@@ -143,7 +143,7 @@ internal sealed class Section
         }
 
         var names = words.Select(word => word.Word).ToList();
-        faults.Add(Faults.UnknownWord, scalar.Place, $"found {scalar.Describe()}; expected {(names.Count == 2 ? $"{names[0]} or {names[1]}" : $"one of {string.Join(", ", names)}")}", faults.Suggest(scalar.Value, names));
+        faults.Add(Faults.UnknownWord, scalar.Place, $"found {scalar.Describe()}; expected {(names.Count == 2 ? $"{names[0]} or {names[1]}" : $"one of {string.Join(", ", names)}")}", faults.Suggest(scalar.Value, names) ?? YesOrNo(scalar.Value, names));
         return null;
     }
 
@@ -180,6 +180,14 @@ internal sealed class Section
     }
 
     private static readonly (string, bool)[] flags = [("true", true), ("false", false)];
+
+    // Older YAML had these words for true and false.
+    private static string? YesOrNo(string found, List<string> names) => !names.Contains("true") ? null : found.ToLowerInvariant() switch
+    {
+        "yes" or "on" or "1" or "y" => "did you mean 'true'?",
+        "no" or "off" or "0" or "n" => "did you mean 'false'?",
+        _ => null,
+    };
 
     private string Accepts(string key) => table.Find(key)!.Accepts;
 

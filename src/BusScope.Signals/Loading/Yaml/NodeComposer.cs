@@ -13,6 +13,8 @@ internal sealed class NodeComposer
     /// <summary>Deeper than any definition: a signal's range list stands at depth 7.</summary>
     public const int DeepestNesting = 32;
 
+    private const int LargestTabSearch = 10_000;
+
     /// <summary>The most values that aliases may repeat, together.</summary>
     public const long LargestRepetition = 100_000;
 
@@ -49,7 +51,7 @@ internal sealed class NodeComposer
         catch (Exception fault) when (fault is InvalidOperationException or ArgumentException or FormatException or OverflowException or IndexOutOfRangeException)
         {
             // The scanner lets some malformed texts out as its own slips; where it stood is the best place there is.
-            faults.Add(Faults.YamlSyntax, composer.PlaceOf(parserMark(composer), 1), "the text cannot be read as YAML from here on");
+            faults.Add(Faults.YamlSyntax, composer.PlaceOf(parserMark(composer), 1), "the text cannot be read as YAML from here on", "is a bracket or a quote not closed?");
             return null;
         }
 
@@ -204,12 +206,16 @@ internal sealed class NodeComposer
     private void Syntax(YamlException fault)
     {
         var place = PlaceOf(fault.Start, 1);
-        var line = source.Line(place.Line);
-        var indent = line.AsSpan(0, line.Length - line.AsSpan().TrimStart().Length);
-        if (indent.Contains('\t'))
+        var last = fault.Message.Contains("tab", StringComparison.Ordinal) ? place.Line + LargestTabSearch : place.Line;
+        for (var number = place.Line; number <= last; number++)
         {
-            faults.Add(Faults.YamlTab, place with { Column = indent.IndexOf('\t') + 1 }, "a tab stands in the indentation; YAML allows blanks only", "replace each tab by two blanks");
-            return;
+            var line = source.Line(number);
+            var tab = line.AsSpan(0, line.Length - line.AsSpan().TrimStart().Length).IndexOf('\t');
+            if (tab >= 0)
+            {
+                faults.Add(Faults.YamlTab, new TextPlace(source.FileName, number, tab + 1), "a tab stands in the indentation; YAML allows blanks only", "replace each tab by two blanks");
+                return;
+            }
         }
 
         faults.Add(Faults.YamlSyntax, place, $"the text is not YAML here: {CleanText.Clean(Lower(fault.InnerException?.Message ?? fault.Message))}", "look at the indentation, and for a missing quote, bracket or blank after a colon, here and in the line above");
