@@ -57,9 +57,9 @@ public sealed class MessageBlock
         }
         else
         {
-            // Bytes of the frame's room behind its payload are not cleared beyond the next multiple of eight.
+            // The frame's room is undefined behind its payload.
             var room = rows.AsSpan(row * Stride, Stride);
-            frame.Room[..Stride].CopyTo(room);
+            frame.Data.CopyTo(room);
             room[frame.Length..].Clear();
         }
 
