@@ -100,6 +100,14 @@ public sealed class StoryTests
         });
     }
 
+    [Fact]
+    public void The_document_lists_every_story_with_its_own_words()
+    {
+        var document = File.ReadAllText(TestKit.RepoFiles.Path("docs", "demo.md"));
+
+        Assert.All(DemoStories.All, s => Assert.Contains($"| `{s.Name}` | {s.Text} | {s.Finds} |", document, StringComparison.Ordinal));
+    }
+
     private static double Seconds(Frame frame) => Recording.At(frame);
 
     private static HashSet<CanId> Ids(string story) => [.. Recording.Of(story).Frames.Where(f => !f.IsErrorReport).Select(f => f.Id)];
