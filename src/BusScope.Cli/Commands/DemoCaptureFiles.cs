@@ -1,47 +1,39 @@
 using System.IO.Compression;
 using BusScope.Demo;
 using BusScope.Frames;
-using BusScope.Frames.Diagnostics;
 using BusScope.Transport.Pcapng;
 
 namespace BusScope.Cli.Commands;
 
-/// <summary><c>demo --write-captures</c>: pieces of the stories as files, to try the other commands on.</summary>
+/// <summary><c>demo --write-captures FOLDER</c>: pieces of the stories as compressed pcapng files.</summary>
 internal static class DemoCaptureFiles
 {
-    /// <summary>Writes all of them into a folder, which is made where it does not exist; files of the same names are overwritten.</summary>
-    /// <exception cref="IOException">A file cannot be written.</exception>
-    /// <returns>The exit status.</returns>
-    public static int Write(ProgramConsole console, string folder, CancellationToken cancellation)
+    /// <summary>Writes all of <see cref="DemoCaptures.All"/> and names each file on <paramref name="progress"/>.</summary>
+    /// <exception cref="IOException">The folder cannot be written.</exception>
+    public static void Write(string folder, TextWriter progress, CancellationToken cancellation)
     {
         Directory.CreateDirectory(folder);
         foreach (var capture in DemoCaptures.All)
         {
             var path = Path.Combine(folder, capture.FileName);
-            using var source = capture.Open();
             using (var file = File.Create(path))
             using (var packed = new GZipStream(file, CompressionLevel.SmallestSize))
             {
-                Copy(source, packed, cancellation);
+                Write(capture, packed, cancellation);
             }
 
-            if (cancellation.IsCancellationRequested)
-            {
-                return ExitStatus.Interrupted;
-            }
-
-            console.Output.WriteLine(CleanText.Clean(path));
+            progress.WriteLine($"{path}: {new FileInfo(path).Length} bytes");
         }
-
-        return ExitStatus.Fine;
     }
 
-    private static void Copy(IFrameSource source, Stream output, CancellationToken cancellation)
+    private static void Write(DemoCapture capture, Stream stream, CancellationToken cancellation)
     {
-        using var writer = PcapngWriter.Create(output);
+        using var source = capture.Open();
+        using var writer = PcapngWriter.Create(stream);
         var batch = new FrameBatch();
-        while (!cancellation.IsCancellationRequested && source.Read(batch, cancellation) != SourceState.Ended)
+        while (source.Read(batch, cancellation) != SourceState.Ended)
         {
+            cancellation.ThrowIfCancellationRequested();
             writer.Write(batch, source.Buses);
         }
 

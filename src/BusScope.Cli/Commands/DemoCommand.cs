@@ -40,11 +40,12 @@ internal static class DemoCommand
         {
             if (parsed.GetValue(captures) is { } folder)
             {
-                return Task.FromResult(DemoCaptureFiles.Write(console, folder, cancellation));
+                DemoCaptureFiles.Write(folder, console.Output, cancellation);
+                return Task.FromResult(ExitStatus.Fine);
             }
 
             var name = parsed.GetRequiredValue(story);
-            var definitions = DefinitionOptions.LoadBuiltIn();
+            var definitions = DefinitionOptions.LoadBuiltIn(name);
             return Task.FromResult(parsed.GetValue(plain)
                 ? Tell(console, name, definitions, cancellation)
                 : Show(console, name, definitions, screen.Read(parsed, console)));

@@ -39,18 +39,18 @@ internal sealed class DefinitionOptions
             return LoadFiles(paths, console);
         }
 
-        return sources.Count > 0 && sources.All(source => source.Story is not null) ? LoadBuiltIn()
+        return sources is [{ Story: { } story }] && DemoStories.All.Any(each => each.Name == story) ? LoadBuiltIn(story)
             : isNeeded ? throw new UsageException("this needs definitions: name a file or folder with --defs")
             : new LoadedDefinitions(DefinitionSet.Empty, null);
     }
 
-    /// <summary>The definitions of the simulated car.</summary>
-    public static LoadedDefinitions LoadBuiltIn()
+    /// <summary>The definitions that belong to a story.</summary>
+    public static LoadedDefinitions LoadBuiltIn(string story)
     {
-        var result = DemoDefinitions.Load();
+        var result = DemoDefinitions.LoadFor(DemoStories.All.First(each => each.Name == story));
         return new LoadedDefinitions(
             result.Definitions ?? throw new InvalidOperationException(DiagnosticText.Render(result.Diagnostics, result.Sources)),
-            string.Join(", ", DemoDefinitions.FileNames));
+            string.Join(", ", result.Sources.Select(source => source.FileName)));
     }
 
     /// <summary>Loads files and folders, and says on standard error what is wrong with them, all at once.</summary>
