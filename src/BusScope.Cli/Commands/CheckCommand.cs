@@ -54,7 +54,7 @@ internal sealed class CheckRun(ProgramConsole console, LoadedDefinitions definit
     /// <returns>The exit status.</returns>
     public int Run(IFrameSource source, bool asJson, CancellationToken cancellation)
     {
-        var monitor = new HealthMonitor(new DefinitionPlan(definitions.Set), new MonitorOptions { BitRates = bitRates, MeasureLoad = false });
+        var monitor = new HealthMonitor(new DefinitionPlan(definitions.Set), new MonitorOptions { BitRates = bitRates });
         RunResult result;
         using (var progress = new ProgressLine(console, "checking"))
         {
