@@ -40,6 +40,16 @@ public static class TerminalScreen
         ArgumentNullException.ThrowIfNull(session);
         ArgumentNullException.ThrowIfNull(options);
         ArgumentNullException.ThrowIfNull(time);
+        using var window = new ScreenWindow(() => session.Current, session.Pace, options);
+        session.Start();
+        var status = Show(window, options, time, () => session.Fault is not null);
+        session.Fault?.Throw();
+        return status != 0 ? status : session.Current.Failure is null ? 0 : SourceFailed;
+    }
+
+    /// <summary>Shows a window until it is left, a signal comes, or something is at fault.</summary>
+    internal static int Show(ScreenWindow window, ScreenOptions options, TimeProvider time, Func<bool> isAtFault)
+    {
         TerminalGuard.Arm();
         var status = 0;
         Application.MaximumIterationsPerSecond = IterationsPerSecond;
@@ -48,7 +58,6 @@ public static class TerminalScreen
         try
         {
             app.Init(DriverRegistry.Names.ANSI);
-            using var window = new ScreenWindow(() => session.Current, session.Pace, options);
             void Leave() => app.RequestStop(window);
             void Obey(PosixSignalContext signal)
             {
@@ -62,8 +71,7 @@ public static class TerminalScreen
             using var terminate = PosixSignalRegistration.Create(PosixSignal.SIGTERM, Obey);
             window.Leaving += Leave;
             app.Keyboard.KeyBindings.Remove(Key.Esc);
-            app.Iteration += Beat(session, window, options, time, Leave);
-            session.Start();
+            app.Iteration += Beat(window, options, time, isAtFault, Leave);
             app.Run(window);
         }
         finally
@@ -72,18 +80,18 @@ public static class TerminalScreen
             TerminalGuard.Disarm();
         }
 
-        session.Fault?.Throw();
-        return status != 0 ? status : session.Current.Failure is null ? 0 : SourceFailed;
+        return status;
     }
 
     // The library's own timers drift with its iterations; pictures come by the clock instead.
-    private static EventHandler<EventArgs<IApplication?>> Beat(MonitorSession session, ScreenWindow window, ScreenOptions options, TimeProvider time, Action leave)
+    private static EventHandler<EventArgs<IApplication?>> Beat(ScreenWindow window, ScreenOptions options, TimeProvider time, Func<bool> isAtFault, Action leave)
     {
         var period = time.TimestampFrequency / options.Refresh;
         long due = 0;
         return (_, _) =>
         {
-            if (session.Fault is not null)
+            TerminalGuard.PassOrStandStill();
+            if (isAtFault())
             {
                 leave();
             }

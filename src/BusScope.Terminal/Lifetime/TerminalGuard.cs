@@ -16,11 +16,17 @@ internal static class TerminalGuard
     // Pointer reports off, bracketed paste off, cursor shown, attributes reset, alternate screen left (ECMA-48 and xterm's control sequences).
     private static readonly byte[] Reset = "\e[?1003l\e[?1006l\e[?1015l\e[?2004l\e[?25h\e[0m\e[?1049l"u8.ToArray();
 
+    // The screen's thread draws many times a second: it must stand still before the terminal is given back behind its back.
+    private static readonly TimeSpan LongestPicture = TimeSpan.FromMilliseconds(250);
+    private static readonly ManualResetEventSlim StandsStill = new();
+    private static volatile bool isGivingBack;
+    private static int screenThread;
     private static byte[]? before;
 
-    /// <summary>Remembers the terminal and stands guard.</summary>
+    /// <summary>Remembers the terminal and stands guard. Called by the screen's thread.</summary>
     public static void Arm()
     {
+        screenThread = Environment.CurrentManagedThreadId;
         var termios = new byte[TermiosRoom];
         before = OperatingSystem.IsWindows() || tcgetattr(StandardInput, ref termios[0]) != 0 ? null : termios;
         AppDomain.CurrentDomain.UnhandledException += OnUnhandled;
@@ -34,12 +40,28 @@ internal static class TerminalGuard
         AppDomain.CurrentDomain.ProcessExit -= OnExit;
     }
 
+    /// <summary>Called by the screen's thread before each picture; does not return once the terminal is being given back.</summary>
+    public static void PassOrStandStill()
+    {
+        if (isGivingBack)
+        {
+            StandsStill.Set();
+            new ManualResetEventSlim().Wait(Timeout.Infinite);
+        }
+    }
+
     private static void OnUnhandled(object sender, UnhandledExceptionEventArgs e) => GiveBack();
 
     private static void OnExit(object? sender, EventArgs e) => GiveBack();
 
     private static void GiveBack()
     {
+        isGivingBack = true;
+        if (Environment.CurrentManagedThreadId != screenThread)
+        {
+            StandsStill.Wait(LongestPicture);
+        }
+
         try
         {
             using var terminal = new FileStream("/dev/tty", FileMode.Open, FileAccess.Write, FileShare.ReadWrite, bufferSize: 0);
