@@ -85,7 +85,7 @@ public class ScanTests
         plan.Scan(block, tally);
 
         Assert.Equal(Model(plan, frames), Text(tally));
-    }, iter: 1_500);
+    }, iter: 400);
 
     [Fact]
     public void Reading_and_scanning_allocate_nothing()
