@@ -48,10 +48,11 @@ public sealed class AuditedSource(IFrameSource inner, bool areFramesChecked = fa
         }
 
         var frames = batch.Frames;
+        var buses = inner.Buses;
         for (var i = 0; i < frames.Length; i++)
         {
             ref readonly var frame = ref frames[i];
-            clock.Next(frame, batch, i, inner.Buses);
+            clock.Next(frame, batch, i, buses);
             if (!(frame.Id.Fits && FrameChecks.IsLength(frame) && FrameChecks.AreFlags(frame)))
             {
                 Count(frame, batch, i);

@@ -13,12 +13,12 @@ public partial class ReceiveOnlyTests
         @"System\.Net\.Sockets|EntryPoint\s*=\s*""(send|sendto|sendmsg|sendmmsg|write|writev|ioctl)""|\bSerialPort\b|""/dev/(?!tty"")";
 
     [Fact]
-    public void Nothing_in_the_program_can_send()
+    public void Nothing_in_the_program_may_send()
     {
         var found =
             from path in SourceFiles.Under("src")
             from line in File.ReadLines(path).Select((text, index) => (Text: text, Number: index + 1))
-            where (InMemory(path) ? NeedsADevice() : CanSend()).IsMatch(line.Text)
+            where (InMemory(path) ? NeedsADevice() : MaySend()).IsMatch(line.Text)
             select $"{SourceFiles.Short(path)}:{line.Number}: {line.Text.Trim()}";
 
         Assert.Empty(found);
@@ -32,7 +32,7 @@ public partial class ReceiveOnlyTests
     [InlineData("new SerialPort(name)")]
     [InlineData("[DllImport(\"libc\", EntryPoint = \"write\")]")]
     [InlineData("File.OpenWrite(\"/dev/ttyUSB0\")")]
-    public void The_search_would_find_it(string line) => Assert.Matches(CanSend(), line);
+    public void The_search_would_find_it(string line) => Assert.Matches(MaySend(), line);
 
     // The wires of the simulator are objects in memory: there a sender may send, but nothing may reach a device.
     private static bool InMemory(string path) => SourceFiles.Short(path).StartsWith("src/BusScope.Demo/", StringComparison.Ordinal);
@@ -41,5 +41,5 @@ public partial class ReceiveOnlyTests
     private static partial Regex NeedsADevice();
 
     [GeneratedRegex(@"\.Send(To|Packets|File|Msg)?(Async)?\(|" + Device)]
-    private static partial Regex CanSend();
+    private static partial Regex MaySend();
 }
