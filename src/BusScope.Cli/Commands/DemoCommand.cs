@@ -66,7 +66,7 @@ internal static class DemoCommand
         Paragraph.Write(console.Output, CleanText.Clean($"{story.Title}. {story.Text}"), "Story    ", 9);
         console.Output.WriteLine();
         using var source = DemoSource.Open(name);
-        var status = new CheckRun(console, definitions, noBitRates, new RunOptions()).Run(source, asJson: false, cancellation);
+        var status = new CheckRun(console, definitions, new RunOptions()).Run(source, asJson: false, cancellation);
         return status == ExitStatus.Found ? ExitStatus.Fine : status;
     }
 }

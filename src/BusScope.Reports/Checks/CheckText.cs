@@ -155,11 +155,10 @@ public sealed class CheckText
 
         foreach (var bus in report.Buses)
         {
-            var load = bus.LoadMean is null ? "" : $", load {Figures.PerCent(bus.LoadMean)}, busiest second {Figures.PerCent(bus.LoadPeak)}";
             var errors = bus.ErrorFrames == 0 ? "" : $", {Figures.Of(bus.ErrorFrames, "error report")}";
             Paragraph.Write(
                 output,
-                CleanText.Clean($"{bus.Name}: {(bus.IsSilent ? "silent, " : "")}{Figures.Of(bus.Frames, "frame")} of {Figures.Of(bus.Identifiers, "identifier")}{load}{errors}"),
+                CleanText.Clean($"{bus.Name}: {(bus.IsSilent ? "silent, " : "")}{Figures.Of(bus.Frames, "frame")} of {Figures.Of(bus.Identifiers, "identifier")}{errors}"),
                 ReferenceEquals(bus, report.Buses[0]) ? "buses    " : "         ",
                 9);
         }
