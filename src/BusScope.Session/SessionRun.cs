@@ -1,7 +1,5 @@
 using BusScope.Frames;
-using BusScope.Frames.Diagnostics;
 using BusScope.Health;
-using BusScope.Transport;
 
 namespace BusScope.Session;
 
@@ -43,9 +41,6 @@ public sealed record RunOptions
 /// <summary>One source from its first frame to its end, without waiting and without a screen: what the commands run.</summary>
 public static class SessionRun
 {
-    private static readonly ProblemKind[] cuts =
-        [CaptureProblems.CutShort, CaptureProblems.Damaged, CaptureProblems.CompressionCutShort, CaptureProblems.CompressionDamaged];
-
     /// <summary>Reads the source to its end on the calling thread.</summary>
     /// <param name="source">The source; not disposed here.</param>
     /// <param name="monitor">What takes the frames in.</param>
@@ -94,13 +89,9 @@ public static class SessionRun
             end = RunEnd.Cancelled;
         }
 
-        monitor.Interruption ??= CutOf(source);
+        monitor.Interruption ??= RecordingCut.Of(source);
         return new RunResult(monitor.Report(isFinal: true), end, failure);
     }
-
-    // A recording that ends in the middle of something vouches only for what it holds.
-    private static string? CutOf(IFrameSource source) =>
-        source.Problems.All.FirstOrDefault(problem => cuts.Contains(problem.Kind))?.Kind.Meaning;
 
     // Takes the batch in, lets live time go on, and says whether that time is over.
     private static bool Advance(HealthMonitor monitor, LiveClock? clock, FrameBatch batch, IReadOnlyList<Bus> buses, RunLimit limit)
