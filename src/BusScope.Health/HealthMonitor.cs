@@ -1,4 +1,7 @@
+using System.Runtime.CompilerServices;
 using BusScope.Frames;
+using BusScope.Health.Findings;
+using BusScope.Health.Tracking;
 using BusScope.Signals.Plans;
 
 namespace BusScope.Health;
@@ -16,14 +19,23 @@ public sealed record MonitorOptions
     public IReadOnlyDictionary<string, long> BitRates { get; init; } = new Dictionary<string, long>();
 }
 
-/// <summary>Holds arriving frames against the expectations of a definition set. Knows no clock: time comes with the frames, or by <see cref="Advance"/>.</summary>
+/// <summary>
+/// Holds arriving frames against the expectations of a definition set. Knows no clock: time comes with the frames, or by
+/// <see cref="Advance"/>. Used by one thread; the reports that it gives out are immutable.
+/// </summary>
 public sealed class HealthMonitor
 {
+    /// <summary>The most identifiers that are told apart, over all buses; frames of further ones are counted together.</summary>
+    public const int LargestTracks = 65_536;
+
+    private readonly SessionTrack session;
+
     /// <summary>A monitor that has seen nothing yet.</summary>
     public HealthMonitor(DefinitionPlan plan, MonitorOptions options)
     {
         Plan = plan;
         Options = options;
+        session = new SessionTrack(plan, options);
     }
 
     /// <summary>What the frames are held against.</summary>
@@ -32,14 +44,68 @@ public sealed class HealthMonitor
     /// <summary>What is measured beside.</summary>
     public MonitorOptions Options { get; }
 
-    /// <summary>Takes in a batch. Allocates nothing once every identifier has been met.</summary>
+    /// <summary>
+    /// Why the source ended before its time, or null. With it no verdict is <see cref="Verdict.Go"/>: what was not seen cannot
+    /// be vouched for.
+    /// </summary>
+    public string? Interruption { get; set; }
+
+    /// <summary>Takes in a batch. Allocates nothing once every identifier has been met and shown its range of periods.</summary>
     /// <param name="batch">The frames.</param>
     /// <param name="buses">The buses of their source, as many as are known by now.</param>
-    public void Accept(FrameBatch batch, IReadOnlyList<Bus> buses) => throw new NotImplementedException();
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    public void Accept(FrameBatch batch, IReadOnlyList<Bus> buses)
+    {
+        session.Meet(buses);
+        foreach (ref readonly var frame in batch.Frames)
+        {
+            var bus = session.Buses[frame.Bus];
+            bus.Frames++;
+            bus.LatestNumber = ++session.Frames;
+            if (frame.IsErrorReport)
+            {
+                bus.ErrorFrames++;
+                session.Advance(frame.Time);
+                continue;
+            }
+
+            // One comparison tells the usual case: time goes on, and not by a whole silence. A step back is a huge number.
+            if ((ulong)(frame.Time.Nanoseconds - bus.Latest.Nanoseconds) <= (ulong)bus.SilenceTime.Nanoseconds)
+            {
+                bus.Latest = frame.Time;
+            }
+            else
+            {
+                session.StepTime(bus, frame.Time);
+            }
+
+            bus.Load?.Add(frame);
+            if (frame.IsRemote)
+            {
+                bus.RemoteFrames++;
+            }
+            else if (session.Find(bus, frame) is { } track)
+            {
+                track.Accept(frame);
+                if (track.IsWatched)
+                {
+                    session.Conditions.Watch(track, frame);
+                }
+            }
+            else
+            {
+                bus.OverflowFrames++;
+            }
+        }
+    }
 
     /// <summary>Lets time go on without frames, so that silence is noticed.</summary>
-    public void Advance(FrameTime now) => throw new NotImplementedException();
+    public void Advance(FrameTime now) => session.Advance(now);
 
     /// <summary>What is known now; with <paramref name="isFinal"/> what a check says once the source has ended.</summary>
-    public HealthReport Report(bool isFinal) => throw new NotImplementedException();
+    public HealthReport Report(bool isFinal)
+    {
+        session.Flush();
+        return new ReportBuilder(session, isFinal, Interruption).Build();
+    }
 }

@@ -41,6 +41,21 @@ public sealed record BusHealth(string Name)
     /// <summary>Error reports of the adapter.</summary>
     public long ErrorFrames { get; init; }
 
+    /// <summary>Remote frames: requests that carry no data and count for no message.</summary>
+    public long RemoteFrames { get; init; }
+
+    /// <summary>Frames of identifiers beyond the most that are told apart.</summary>
+    public long OverflowFrames { get; init; }
+
+    /// <summary>How often the clock of the bus was set back by more than a second.</summary>
+    public int ClockRestarts { get; init; }
+
+    /// <summary>How often it was silent beyond the silence time, the present silence included.</summary>
+    public long Silences { get; init; }
+
+    /// <summary>The longest of those silences, or null.</summary>
+    public FrameSpan? LongestSilence { get; init; }
+
     /// <summary>Different identifiers seen.</summary>
     public int Identifiers { get; init; }
 
@@ -124,6 +139,18 @@ public sealed record MessageHealth
     /// <summary>Its period.</summary>
     public PeriodFigures Period { get; init; } = new();
 
+    /// <summary>Gaps beyond late-after that were not stale yet.</summary>
+    public long LateGaps { get; init; }
+
+    /// <summary>Gaps beyond stale-after, and first frames that came only after the grace time.</summary>
+    public long StaleGaps { get; init; }
+
+    /// <summary>The longest of those late and stale gaps, silences of the whole bus left out; null where there was none.</summary>
+    public FrameSpan? LongestLateGap { get; init; }
+
+    /// <summary>When that gap began, or null.</summary>
+    public FrameTime? LongestLateGapFrom { get; init; }
+
     /// <summary>Frames whose counter stood still.</summary>
     public long CounterRepeated { get; init; }
 
@@ -165,7 +192,10 @@ public sealed record HealthReport(Verdict Verdict)
     /// <summary>Frames seen on all buses.</summary>
     public long Frames { get; init; }
 
-    /// <summary>In the order of the source.</summary>
+    /// <summary>Why the source ended before its time, or null.</summary>
+    public string? Interruption { get; init; }
+
+    /// <summary>In the order of the source, then those that only the definitions know.</summary>
     public IReadOnlyList<BusHealth> Buses { get; init; } = [];
 
     /// <summary>In the order of the definitions.</summary>

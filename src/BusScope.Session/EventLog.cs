@@ -43,9 +43,14 @@ internal sealed class EventLog
 
     private void CompareBuses(HealthReport known, HealthReport report, FrameTime now)
     {
-        for (var i = 0; i < known.Buses.Count; i++)
+        foreach (var bus in report.Buses)
         {
-            var (was, bus) = (known.Buses[i], report.Buses[i]);
+            // A bus that is met later may stand before others that the definitions know of.
+            if (Find(known.Buses, bus.Name) is not { } was)
+            {
+                continue;
+            }
+
             if (bus.IsSilent != was.IsSilent)
             {
                 Add(
@@ -126,6 +131,19 @@ internal sealed class EventLog
 
     private static bool IsSame(MessageHealth left, MessageHealth right) =>
         left.DefinitionIndex == right.DefinitionIndex && (left.DefinitionIndex >= 0 || (left.Bus == right.Bus && left.Id == right.Id));
+
+    private static BusHealth? Find(IReadOnlyList<BusHealth> buses, string name)
+    {
+        foreach (var bus in buses)
+        {
+            if (bus.Name == name)
+            {
+                return bus;
+            }
+        }
+
+        return null;
+    }
 
     private static string NameOf(MessageHealth message) => message.Definition?.Name ?? message.Id?.ToString() ?? "?";
 

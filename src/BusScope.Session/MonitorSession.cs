@@ -115,6 +115,7 @@ public sealed class MonitorSession : IDisposable
         catch (SourceException e)
         {
             failure = e.Message;
+            monitor.Interruption = failure;
         }
 
         if (state == SourceState.Frames)

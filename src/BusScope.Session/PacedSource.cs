@@ -64,7 +64,7 @@ public sealed class PacedSource(IFrameSource recording, ReplayPace pace) : IFram
 
         var first = next;
         var (atMost, until) = pace.Allow(ahead.Frames[next].Time);
-        while (next < ahead.Count && next - first < atMost && ahead.Frames[next].Time <= until)
+        while (next < ahead.Count && next - first < atMost && ahead.Frames[next].Time <= until && !StepsBack(first))
         {
             batch.Add() = ahead.Frames[next++];
             pace.Passed(ahead.Frames[next - 1].Time);
@@ -76,6 +76,9 @@ public sealed class PacedSource(IFrameSource recording, ReplayPace pace) : IFram
 
     /// <inheritdoc/>
     public void Dispose() => recording.Dispose();
+
+    // From there on the pace counts anew.
+    private bool StepsBack(int first) => next > first && ahead.Frames[next].Time < ahead.Frames[next - 1].Time - ReplayPace.LargestStepBack;
 
     private void CopyNotes(FrameBatch batch)
     {

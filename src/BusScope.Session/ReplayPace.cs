@@ -18,7 +18,7 @@ public sealed class ReplayPace
     public const double AsFastAsPossible = double.PositiveInfinity;
 
     // A recording whose clock steps back further than this, or leaps ahead further, is followed and not waited for.
-    private static readonly FrameSpan LargestStepBack = FrameSpan.FromSeconds(1);
+    internal static readonly FrameSpan LargestStepBack = FrameSpan.FromSeconds(1);
     private static readonly FrameSpan LongestWait = FrameSpan.FromSeconds(10);
 
     private readonly TimeProvider time;

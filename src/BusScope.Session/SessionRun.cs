@@ -82,6 +82,7 @@ public static class SessionRun
         catch (SourceException e)
         {
             (end, failure) = (RunEnd.SourceFailed, e.Message);
+            monitor.Interruption = failure;
         }
         catch (OperationCanceledException) when (cancellation.IsCancellationRequested)
         {

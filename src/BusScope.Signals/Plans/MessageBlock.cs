@@ -1,3 +1,4 @@
+using System.Buffers.Binary;
 using BusScope.Frames;
 
 namespace BusScope.Signals.Plans;
@@ -12,6 +13,7 @@ public sealed class MessageBlock
     public const int Capacity = 256;
 
     private readonly long[] times = new long[Capacity];
+    private readonly byte[] lengths = new byte[Capacity];
     private readonly byte[] rows;
 
     /// <summary>An empty block.</summary>
@@ -34,15 +36,34 @@ public sealed class MessageBlock
     /// <summary>The receive times in nanoseconds, in order of arrival.</summary>
     public ReadOnlySpan<long> Times => times.AsSpan(0, Count);
 
+    /// <summary>The payload lengths in bytes.</summary>
+    public ReadOnlySpan<byte> Lengths => lengths.AsSpan(0, Count);
+
     /// <summary>The payloads, <see cref="Stride"/> bytes each.</summary>
     public ReadOnlySpan<byte> Rows => rows.AsSpan(0, Count * Stride);
 
-    /// <summary>Adds a frame. Not when full.</summary>
+    /// <summary>One payload, as long as it came.</summary>
+    public ReadOnlySpan<byte> Payload(int row) => rows.AsSpan(row * Stride, lengths[row]);
+
+    /// <summary>Adds a data frame of at most <see cref="Stride"/> bytes. Not when full.</summary>
     public void Add(in Frame frame)
     {
-        times[Count] = frame.Time.Nanoseconds;
-        frame.Room[..Stride].CopyTo(rows.AsSpan(Count * Stride));
-        Count++;
+        var row = Count;
+        times[row] = frame.Time.Nanoseconds;
+        lengths[row] = frame.Length;
+        if (Stride == Frames.Payload.ClassicCapacity)
+        {
+            BinaryPrimitives.WriteUInt64LittleEndian(rows.AsSpan(row * Frames.Payload.ClassicCapacity), frame.FirstEight);
+        }
+        else
+        {
+            // The frame's room is undefined behind its payload.
+            var room = rows.AsSpan(row * Stride, Stride);
+            frame.Data.CopyTo(room);
+            room[frame.Length..].Clear();
+        }
+
+        Count = row + 1;
     }
 
     /// <summary>Empties the block.</summary>

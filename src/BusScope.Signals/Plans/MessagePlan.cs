@@ -1,49 +1,79 @@
 using BusScope.Signals.Definitions;
+using BusScope.Signals.Protection;
 
 namespace BusScope.Signals.Plans;
 
 /// <summary>A message definition compiled for running: positions resolved to shifts and masks, ranges to raw ranges. Frozen.</summary>
-public sealed class MessagePlan
+public sealed partial class MessagePlan
 {
+    private readonly SignalPlan[] signals;
+    private readonly CounterPlan? counter;
+
     /// <summary>Compiles a definition that the loader accepted.</summary>
-    public MessagePlan(MessageDefinition definition) => Definition = definition;
+    public MessagePlan(MessageDefinition definition)
+    {
+        ArgumentNullException.ThrowIfNull(definition);
+        Definition = definition;
+        signals = [.. definition.Signals.Select(signal => new SignalPlan(signal))];
+        foreach (var signal in signals)
+        {
+            signal.Select(signals);
+        }
+
+        counter = definition.Counter is { } defined ? new CounterPlan(defined) : null;
+        Checksum = ChecksumPlan.Compile(definition);
+    }
 
     /// <summary>What it was compiled from.</summary>
     public MessageDefinition Definition { get; }
 
     /// <summary>One for each signal of the definition, in its order.</summary>
-    public IReadOnlyList<SignalPlan> Signals { get; } = [];
+    public IReadOnlyList<SignalPlan> Signals => signals;
+
+    /// <summary>Its checksum, or null.</summary>
+    public ChecksumPlan? Checksum { get; }
 
     /// <summary>Reads one signal of one frame, exactly: multiplexing, short payloads, special raw values and range included.</summary>
-    public Sample Read(int signal, ReadOnlySpan<byte> payload) => throw new NotImplementedException();
+    public Sample Read(int signal, ReadOnlySpan<byte> payload) => signals[signal].Read(payload);
 
     /// <summary>Whether the payload's checksum is right; null where the message has none or the payload is too short.</summary>
-    public bool? ChecksumHolds(ReadOnlySpan<byte> payload) => throw new NotImplementedException();
+    public bool? ChecksumHolds(ReadOnlySpan<byte> payload) =>
+        Checksum is { } checksum && payload.Length > checksum.LastByte ? checksum.Holds(payload) : null;
 
     /// <summary>The counter's value; null where the message has none or the payload is too short.</summary>
-    public int? Counter(ReadOnlySpan<byte> payload) => throw new NotImplementedException();
+    public int? Counter(ReadOnlySpan<byte> payload) =>
+        counter is { } present && payload.Length > present.Window.LastByte ? present.Read(payload) : null;
 
-    /// <summary>Adds a block of frames of the right length to the tally. Allocates nothing.</summary>
-    public void Scan(MessageBlock block, MessageTally tally) => throw new NotImplementedException();
-}
+    /// <summary>
+    /// Writes one signal into a payload: the raw value nearest to the physical value, within what the field can hold. Other bits
+    /// stay; selectors are not set.
+    /// </summary>
+    /// <exception cref="ArgumentException">The payload does not reach to the field's last byte.</exception>
+    public void Write(int signal, double physical, Span<byte> payload)
+    {
+        var plan = signals[signal];
+        PayloadWriter.Write(payload, plan.Definition.Field, plan.Raw(physical));
+    }
 
-/// <summary>A signal definition compiled for running.</summary>
-public sealed class SignalPlan
-{
-    internal SignalPlan(SignalDefinition definition) => Definition = definition;
+    /// <summary>Writes the alive counter, where the message has one, then the checksum and what else its family fixes.</summary>
+    /// <param name="count">Frames sent before this one.</param>
+    /// <param name="payload">As long as the frame.</param>
+    /// <exception cref="ArgumentException">The payload does not reach to the last byte of counter or checksum.</exception>
+    public void Protect(long count, Span<byte> payload)
+    {
+        if (counter is { } present)
+        {
+            PayloadWriter.Write(payload, present.Definition.Field, (ulong)present.At(count));
+        }
 
-    /// <summary>What it was compiled from.</summary>
-    public SignalDefinition Definition { get; }
+        if (Checksum is { } checksum)
+        {
+            if (payload.Length <= checksum.LastByte)
+            {
+                throw new ArgumentException($"a payload of {payload.Length} bytes, but the checksum needs {checksum.LastByte + 1}", nameof(payload));
+            }
 
-    /// <summary>The bits of the field as an unsigned number. The payload must reach to the field's last byte.</summary>
-    public ulong Extract(ReadOnlySpan<byte> payload) => throw new NotImplementedException();
-
-    /// <summary>The physical value of a raw value (no special values considered).</summary>
-    public double Physical(ulong raw) => throw new NotImplementedException();
-
-    /// <summary>The named value of a raw value, or null.</summary>
-    public string? NameOf(ulong raw) => throw new NotImplementedException();
-
-    /// <summary>The text of a text signal, cleaned of nothing; null where the payload is too short or it is no text.</summary>
-    public string? Text(ReadOnlySpan<byte> payload) => throw new NotImplementedException();
+            checksum.Protect(payload);
+        }
+    }
 }

@@ -15,14 +15,14 @@ public sealed class Occurrences
     public FrameTime Last { get; set; }
 
     /// <summary>Counts one more.</summary>
-    public void Add(FrameTime at)
-    {
-        if (Count++ == 0)
-        {
-            First = at;
-        }
+    public void Add(FrameTime at) => Add(1, at, at);
 
-        Last = at;
+    /// <summary>Counts several more.</summary>
+    internal void Add(int count, FrameTime first, FrameTime last)
+    {
+        First = Count == 0 ? first : First;
+        Count += count;
+        Last = last;
     }
 }
 
@@ -52,6 +52,55 @@ public sealed class SignalTally
 
     /// <summary>Readings that changed faster than plausible.</summary>
     public Occurrences Implausible { get; } = new();
+
+    /// <summary>The raw value before, carried from block to block.</summary>
+    internal ulong? LastRaw { get; set; }
+
+    /// <summary>The reading that the next one's rate of change is measured from.</summary>
+    internal RateWatch Rate;
+
+    /// <summary>Takes in one reading.</summary>
+    internal void Add(in Sample sample, FrameTime at)
+    {
+        if (sample.Quality == SampleQuality.Absent)
+        {
+            return;
+        }
+
+        if (LastRaw is { } before && before != sample.Raw)
+        {
+            EverChanged = true;
+        }
+
+        LastRaw = sample.Raw;
+        switch (sample.Quality)
+        {
+            case SampleQuality.Ok:
+                Valid++;
+                Widen(sample.Value, sample.Value);
+                break;
+            case SampleQuality.NotAvailable:
+                NotAvailable.Add(at);
+                break;
+            case SampleQuality.Error:
+                Error.Add(at);
+                break;
+            case SampleQuality.Implausible:
+                Implausible.Add(at);
+                break;
+            default:
+                OutOfRange.Add(at);
+                break;
+        }
+    }
+
+    /// <summary>Takes valid values into the smallest and the largest.</summary>
+    internal void Widen(double smallest, double largest)
+    {
+        // Written so that NaN, which nothing has been seen before, gives way.
+        Minimum = smallest >= Minimum ? Minimum : smallest;
+        Maximum = largest <= Maximum ? Maximum : largest;
+    }
 }
 
 /// <summary>What was seen of a message's content: counter, checksum and signals, over all its frames.</summary>
@@ -78,6 +127,12 @@ public sealed class MessageTally
 
     /// <summary>Of those, frames that follow rightly on the frame before the last: the mark of two senders in turn.</summary>
     public long CounterFollowsSecondLast { get; set; }
+
+    /// <summary>The counter of the frame before, or -1: carried from block to block.</summary>
+    internal int LastCounter { get; set; } = -1;
+
+    /// <summary>The counter of the frame before that, or -1.</summary>
+    internal int SecondLastCounter { get; set; } = -1;
 
     /// <summary>Frames whose checksum is wrong.</summary>
     public Occurrences ChecksumBad { get; } = new();

@@ -27,6 +27,6 @@ public enum SampleQuality : byte
 
 /// <summary>One reading of a signal.</summary>
 /// <param name="Raw">The bits of the field as an unsigned number (text: 0).</param>
-/// <param name="Value">The physical value; for text, absent and not-available readings NaN.</param>
+/// <param name="Value">The physical value; NaN for text, for absent, not-available and error readings, and where the bits are no number.</param>
 /// <param name="Quality">What it is worth.</param>
 public readonly record struct Sample(ulong Raw, double Value, SampleQuality Quality);

@@ -1,0 +1,83 @@
+using System.CommandLine;
+using BusScope.Cli.Options;
+using BusScope.Frames;
+using BusScope.Health;
+using BusScope.Reports;
+using BusScope.Reports.Checks;
+using BusScope.Session;
+using BusScope.Signals.Plans;
+
+namespace BusScope.Cli.Commands;
+
+/// <summary><c>check</c>: GO or NO-GO, module by module.</summary>
+internal static class CheckCommand
+{
+    /// <summary>The command.</summary>
+    public static Command Create(ProgramConsole console)
+    {
+        var sources = new SourceOptions("SOURCE");
+        var definitions = new DefinitionOptions(isNeeded: true);
+        var format = FormatOption.Create("text", "json");
+        var length = new Option<string?>("--for")
+        {
+            Description = "Stop after this much time on the bus: 60s, 500ms, 2min",
+            HelpName = "TIME",
+        };
+        length.Validators.Add(result =>
+        {
+            if (result.Tokens.Count == 1 && Quantity.Span(result.Tokens[0].Value) is null)
+            {
+                result.AddError($"'{result.Tokens[0].Value}' is no length of time: write 60s, 500ms or 2min.");
+            }
+        });
+        var command = new Command("check", "Says GO or NO-GO: whether every module gets the messages that it lives on");
+        sources.AddTo(command);
+        definitions.AddTo(command);
+        command.Options.Add(length);
+        command.Options.Add(format);
+        command.SetAction((parsed, cancellation) =>
+        {
+            var loaded = definitions.Load(parsed, sources.Names(parsed), console);
+            using var source = sources.Open(parsed, console);
+            var options = new RunOptions { Length = parsed.GetValue(length) is { } text ? Quantity.Span(text) : null };
+            var check = new CheckRun(console, loaded, sources.BitRates(parsed), options);
+            return Task.FromResult(check.Run(source, parsed.GetValue(format) == "json", cancellation));
+        });
+        return command;
+    }
+}
+
+/// <summary>One check from source to report: what <c>check</c> and <c>demo --plain</c> do.</summary>
+internal sealed class CheckRun(ProgramConsole console, LoadedDefinitions definitions, IReadOnlyDictionary<string, long> bitRates, RunOptions options)
+{
+    /// <summary>Checks the source and writes the report.</summary>
+    /// <returns>The exit status.</returns>
+    public int Run(IFrameSource source, bool asJson, CancellationToken cancellation)
+    {
+        var monitor = new HealthMonitor(new DefinitionPlan(definitions.Set), new MonitorOptions { BitRates = bitRates });
+        RunResult result;
+        using (var progress = new ProgressLine(console, "checking"))
+        {
+            result = SessionRun.ToEnd(source, monitor, progress, cancellation, options);
+        }
+
+        var subject = new RunSubject(source.Name)
+        {
+            Definitions = definitions.Name,
+            Title = definitions.Set.Title,
+            Problems = source.Problems.All,
+            Failure = result.Failure,
+            IsBrokenOff = result.End == RunEnd.Cancelled,
+        };
+        if (asJson)
+        {
+            CheckJson.Write(console.OutputBytes, subject, result.Health);
+        }
+        else
+        {
+            CheckText.Write(console.Output, subject, result.Health, console.Ink);
+        }
+
+        return RunStatus.Of(result, console) ?? (result.Health.Verdict == Verdict.Go ? ExitStatus.Fine : ExitStatus.Found);
+    }
+}

@@ -1,0 +1,50 @@
+using System.CommandLine;
+using BusScope.Cli.Sources;
+using BusScope.Frames;
+
+namespace BusScope.Cli.Options;
+
+/// <summary>Which sources a command reads, and how: the same words for every command.</summary>
+internal sealed class SourceOptions
+{
+    private readonly Argument<string[]> sources;
+    private readonly BitRateOption bitRates = new();
+    private readonly Option<string?> profile = new("--profile")
+    {
+        Description = "How to read a text table that does not explain itself (docs/text-tables.md)",
+        HelpName = "FILE",
+    };
+
+    private readonly Option<bool> swapped = new("--identifiers-swapped")
+    {
+        Description = "The file stores identifiers with their bytes the wrong way round",
+    };
+
+    /// <summary>Options for a command that reads captures, or any sources.</summary>
+    /// <param name="name">What the help calls the argument: SOURCE or CAPTURE.</param>
+    public SourceOptions(string name) => sources = new Argument<string[]>(name)
+    {
+        Description = "A capture file, - for standard input, or demo:NAME; NAME= before it names its bus; several make one session",
+        Arity = ArgumentArity.OneOrMore,
+    };
+
+    /// <summary>Adds argument and options to a command.</summary>
+    public void AddTo(Command command)
+    {
+        command.Arguments.Add(sources);
+        bitRates.AddTo(command);
+        command.Options.Add(profile);
+        command.Options.Add(swapped);
+    }
+
+    /// <summary>The sources as named.</summary>
+    public IReadOnlyList<SourceName> Names(ParseResult parsed) => [.. (parsed.GetValue(sources) ?? []).Select(SourceName.Parse)];
+
+    /// <summary>Bits per second by name of bus; the empty name stands for every bus.</summary>
+    public Dictionary<string, long> BitRates(ParseResult parsed) => bitRates.Read(parsed);
+
+    /// <summary>Opens the sources as one.</summary>
+    /// <exception cref="SourceException">One cannot be opened.</exception>
+    public IFrameSource Open(ParseResult parsed, ProgramConsole console) =>
+        new SourceOpener(console) { Profile = parsed.GetValue(profile), IdentifiersSwapped = parsed.GetValue(swapped) }.Open(Names(parsed));
+}

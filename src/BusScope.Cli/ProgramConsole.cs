@@ -1,0 +1,66 @@
+using System.Text;
+using BusScope.Reports.Layout;
+
+namespace BusScope.Cli;
+
+/// <summary>What the program has around it: three streams, what they are, and the time. Tests give it streams of their own.</summary>
+internal sealed class ProgramConsole : IDisposable
+{
+    private static readonly UTF8Encoding Utf8 = new(encoderShouldEmitUTF8Identifier: false);
+
+    /// <summary>A console over streams.</summary>
+    public ProgramConsole(Stream input, Stream output, TextWriter error)
+    {
+        Input = input;
+        OutputBytes = output;
+        Output = new StreamWriter(output, Utf8, bufferSize: 16 * 1024, leaveOpen: true) { NewLine = "\n" };
+        Error = error;
+    }
+
+    /// <summary>Standard input.</summary>
+    public Stream Input { get; }
+
+    /// <summary>Standard output as bytes. What was written to <see cref="Output"/> before must be flushed first.</summary>
+    public Stream OutputBytes { get; }
+
+    /// <summary>Standard output as text; buffered until the command has ended.</summary>
+    public TextWriter Output { get; }
+
+    /// <summary>Standard error.</summary>
+    public TextWriter Error { get; }
+
+    /// <summary>Whether a person watches standard error.</summary>
+    public bool ErrorIsTerminal { get; init; }
+
+    /// <summary>Whether standard input and output are a terminal that a screen can be drawn on.</summary>
+    public bool CanDrawScreen { get; init; }
+
+    /// <summary>How reports are coloured.</summary>
+    public Ink Ink { get; init; } = Ink.Plain;
+
+    /// <summary>Whether our own faults are told with their stack trace (BUSSCOPE_TRACE).</summary>
+    public bool ShowsTrace { get; init; }
+
+    /// <summary>Where "now" comes from.</summary>
+    public TimeProvider Time { get; init; } = TimeProvider.System;
+
+    /// <summary>The console of this process.</summary>
+    public static ProgramConsole OfThisProcess()
+    {
+        var wantsColour = string.IsNullOrEmpty(Environment.GetEnvironmentVariable("NO_COLOR"))
+            && Environment.GetEnvironmentVariable("TERM") is not "dumb";
+        return new ProgramConsole(Console.OpenStandardInput(), StandardOutput.Open(), Console.Error)
+        {
+            ErrorIsTerminal = !Console.IsErrorRedirected,
+            CanDrawScreen = !Console.IsOutputRedirected && !Console.IsInputRedirected,
+            Ink = new Ink(wantsColour && !Console.IsOutputRedirected),
+            ShowsTrace = !string.IsNullOrEmpty(Environment.GetEnvironmentVariable("BUSSCOPE_TRACE")),
+        };
+    }
+
+    /// <summary>Says something beside the result.</summary>
+    public void Say(string text) => Error.WriteLine(text);
+
+    /// <inheritdoc/>
+    public void Dispose() => Output.Dispose();
+}

@@ -1,0 +1,24 @@
+namespace BusScope.Cli.Sources;
+
+/// <summary>A source as a person typed it: <c>[BUS=]WHERE</c>.</summary>
+/// <param name="Bus">The name that its bus shall have, or null.</param>
+/// <param name="Where">A file, <c>-</c>, or <c>demo:NAME</c>.</param>
+internal readonly record struct SourceName(string? Bus, string Where)
+{
+    private const string DemoPrefix = "demo:";
+
+    /// <summary>Whether it is standard input.</summary>
+    public bool IsStandardInput => Where == "-";
+
+    /// <summary>The name of the story where it is the simulator, or null.</summary>
+    public string? Story => Where.StartsWith(DemoPrefix, StringComparison.Ordinal) ? Where[DemoPrefix.Length..] : null;
+
+    /// <summary>Reads what was typed. A file whose own name holds <c>=</c> can be named with its folder: <c>./a=b.pcapng</c>.</summary>
+    public static SourceName Parse(string text)
+    {
+        var equals = text.IndexOf('=', StringComparison.Ordinal);
+        return equals > 0 && text.AsSpan(0, equals).IndexOfAny('/', '\\') < 0
+            ? new SourceName(text[..equals], text[(equals + 1)..])
+            : new SourceName(null, text);
+    }
+}

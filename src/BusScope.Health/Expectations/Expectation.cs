@@ -1,0 +1,180 @@
+using BusScope.Frames;
+using BusScope.Signals.Definitions;
+
+namespace BusScope.Health.Expectations;
+
+/// <summary>
+/// What is expected of one message in time, from one sender, and what came of it. It holds from the session's first frame, or
+/// while its condition does; after it began, and after a silence of the whole bus, a grace time runs in which the first frame
+/// is awaited. Knows no clock: every moment comes as an argument.
+/// </summary>
+internal sealed class Expectation
+{
+    /// <summary>The shortest time in which a first frame is awaited: modules take about that long to wake up and speak.</summary>
+    public static readonly FrameSpan ShortestGrace = FrameSpan.FromSeconds(1);
+
+    private FrameTime last = FrameTime.Never;
+    private FrameTime heldSince = FrameTime.Never;
+    private FrameSpan longestHeld;
+    private bool isAwaited = true;
+
+    /// <summary>An expectation that has not begun.</summary>
+    /// <param name="timing">Its <see cref="MessageTiming.StaleAfter"/> is not null.</param>
+    /// <param name="isConditional">Whether it holds only while a condition does.</param>
+    public Expectation(MessageTiming timing, bool isConditional)
+    {
+        IsConditional = isConditional;
+        StaleAfter = timing.StaleAfter!.Value;
+        LateAfter = timing.LateAfter is { } late && late < StaleAfter ? late : StaleAfter;
+        Grace = StaleAfter > ShortestGrace ? StaleAfter : ShortestGrace;
+    }
+
+    /// <summary>Whether it holds only while a condition does.</summary>
+    public bool IsConditional { get; }
+
+    /// <summary>Silence beyond this is late.</summary>
+    public FrameSpan LateAfter { get; }
+
+    /// <summary>Silence beyond this is stale.</summary>
+    public FrameSpan StaleAfter { get; }
+
+    /// <summary>How long a first frame is awaited.</summary>
+    public FrameSpan Grace { get; }
+
+    /// <summary>Whether anything is expected at the moment.</summary>
+    public bool Holds { get; private set; }
+
+    /// <summary>Whether it ever held.</summary>
+    public bool EverHeld { get; private set; }
+
+    /// <summary>Since when a first frame is awaited, or was at last.</summary>
+    public FrameTime AwaitedSince { get; private set; } = FrameTime.Never;
+
+    /// <summary>Gaps beyond <see cref="LateAfter"/> up to <see cref="StaleAfter"/>.</summary>
+    public GapTally LateGaps { get; } = new();
+
+    /// <summary>Gaps beyond <see cref="StaleAfter"/>, and first frames later than <see cref="Grace"/>.</summary>
+    public GapTally StaleGaps { get; } = new();
+
+    /// <summary>Gaps judged.</summary>
+    public long Gaps { get; private set; }
+
+    /// <summary>From this moment on something is expected.</summary>
+    public void Begin(FrameTime at)
+    {
+        Holds = true;
+        EverHeld = true;
+        heldSince = at;
+        Await(at);
+    }
+
+    /// <summary>From this moment on nothing is expected.</summary>
+    public void End(FrameTime at)
+    {
+        Close(at);
+        longestHeld = HeldAt(at);
+        Holds = false;
+    }
+
+    /// <summary>The whole bus was silent from one moment to the other: that silence is not this message's.</summary>
+    public void Interrupt(FrameTime from, FrameTime until)
+    {
+        Close(from);
+        Await(until);
+    }
+
+    /// <summary>The clock of the source was set back: what lies before it cannot be compared with what follows.</summary>
+    public void Restart(FrameTime at)
+    {
+        longestHeld = HeldAt(last);
+        heldSince = at;
+        Await(at);
+    }
+
+    /// <summary>Frames arrived at these moments.</summary>
+    /// <param name="times">Nanoseconds, in order of arrival.</param>
+    /// <param name="longestGap">The longest gap among them and from the frame before.</param>
+    public void Arrive(ReadOnlySpan<long> times, long longestGap)
+    {
+        if (Holds && (isAwaited || longestGap > LateAfter.Nanoseconds))
+        {
+            Judge(times);
+        }
+        else if (Holds)
+        {
+            Gaps += times.Length;
+        }
+
+        last = new FrameTime(times[^1]);
+        isAwaited &= !Holds;
+    }
+
+    /// <summary>The state at a moment.</summary>
+    public MessageState StateAt(FrameTime now)
+    {
+        if (!Holds)
+        {
+            return IsConditional ? MessageState.Idle : MessageState.Awaited;
+        }
+
+        if (isAwaited)
+        {
+            return now - AwaitedSince <= Grace ? MessageState.Awaited
+                : last.IsKnown ? MessageState.Stale
+                : MessageState.Missing;
+        }
+
+        var age = now - last;
+        return age <= LateAfter ? MessageState.Fresh
+            : age <= StaleAfter ? MessageState.Late
+            : MessageState.Stale;
+    }
+
+    /// <summary>How long a first frame has been awaited at a moment.</summary>
+    public FrameSpan AwaitedFor(FrameTime now) => now - AwaitedSince;
+
+    /// <summary>The longest time without a break for which it held, up to a moment.</summary>
+    public FrameSpan HeldAt(FrameTime now)
+    {
+        var current = Holds && now.IsKnown ? now - heldSince : FrameSpan.Zero;
+        return current > longestHeld ? current : longestHeld;
+    }
+
+    private void Await(FrameTime at)
+    {
+        AwaitedSince = at;
+        isAwaited = true;
+    }
+
+    private void Judge(ReadOnlySpan<long> times)
+    {
+        foreach (var nanoseconds in times)
+        {
+            var time = new FrameTime(nanoseconds);
+            Close(time);
+            isAwaited = false;
+            last = time;
+            Gaps++;
+        }
+    }
+
+    // Judges the time since the last frame, or since the first one is awaited.
+    private void Close(FrameTime at)
+    {
+        if (!Holds)
+        {
+            return;
+        }
+
+        var from = isAwaited ? AwaitedSince : last;
+        var gap = at - from;
+        if (gap > (isAwaited ? Grace : StaleAfter))
+        {
+            StaleGaps.Add(from, at);
+        }
+        else if (!isAwaited && gap > LateAfter)
+        {
+            LateGaps.Add(from, at);
+        }
+    }
+}

@@ -1,0 +1,121 @@
+using System.Globalization;
+using BusScope.Frames;
+using BusScope.Health.Tracking;
+
+namespace BusScope.Health.Findings;
+
+/// <summary>What is wrong with whole buses, and what came that nobody defined.</summary>
+internal sealed class BusFindings(SessionTrack session, FindingList findings, FrameTime now)
+{
+    // So many unknown identifiers are named in the text; all are in the report's rows.
+    private const int MostNamed = 8;
+
+    /// <summary>Adds what is found.</summary>
+    public void Find(bool isFinal)
+    {
+        foreach (var bus in session.Buses)
+        {
+            Silence(bus);
+            Overflow(bus);
+            if (isFinal && session.Messages.Count > 0)
+            {
+                Unknown(bus);
+            }
+        }
+
+        foreach (var name in session.AbsentBuses())
+        {
+            Absent(name);
+        }
+    }
+
+    private void Silence(BusTrack bus)
+    {
+        var isSilent = session.Start.IsKnown && bus.IsSilentAt(now, session.Start);
+        var count = bus.Silences.Count + (isSilent ? 1 : 0);
+        if (count == 0)
+        {
+            return;
+        }
+
+        var present = isSilent ? session.Needs.SilenceOf(session.ExpectedOn(bus)) : FindingSeverity.Note;
+        var severity = present > bus.SilenceSeverity ? present : bus.SilenceSeverity;
+        var since = bus.Latest.IsKnown ? bus.Latest : session.Start;
+        var text = !bus.Latest.IsKnown ? $"bus {bus.Bus.Name} never spoke in {now - session.Start}"
+            : isSilent ? $"bus {bus.Bus.Name} is silent since {findings.Moment(since)}: no frame at all for {now - since}"
+            : string.Create(CultureInfo.InvariantCulture, $"bus {bus.Bus.Name} was silent {(count == 1 ? "once" : $"{count} times")}: no frame at all for {bus.Silences.Longest} from {findings.Moment(bus.Silences.LongestFrom)}");
+        Add(
+            new Finding(FindingCodes.BusSilent, severity, text)
+            {
+                Bus = bus.Bus.Name,
+                At = bus.Silences.Count > 0 ? bus.Silences.First : since,
+                Until = isSilent ? now : bus.Silences.Last,
+                Count = count,
+            },
+            session.Messages.Where(message => session.BusOf(message) == bus.Bus.Name && message.Expectations().Any(expectation => expectation.EverHeld)));
+    }
+
+    private void Absent(string name)
+    {
+        var messages = session.Messages.Where(message => message.Definition.Bus == name && message.Unseen is { Holds: true }).ToList();
+        if (!session.Start.IsKnown || now - session.Start <= BusTrack.ShortestSilence)
+        {
+            return;
+        }
+
+        Add(
+            new Finding(FindingCodes.BusSilent, session.Needs.SilenceOf(messages), $"bus {name} never spoke in {now - session.Start}: the source has no bus of this name")
+            {
+                Bus = name,
+                At = session.Start,
+                Until = now,
+            },
+            messages);
+    }
+
+    // A silence that starves weighs on every message of the bus.
+    private void Add(Finding finding, IEnumerable<DefinedMessage> messages)
+    {
+        var starved = finding.Severity == FindingSeverity.Note ? [] : messages.ToList();
+        foreach (var message in starved)
+        {
+            findings.Weigh(message, session.Needs.IsNeeded(message.Definition) ? finding.Severity : FindingSeverity.Warning);
+        }
+
+        findings.Add(finding with { Modules = [.. starved.SelectMany(message => message.Definition.NeededBy).Distinct(StringComparer.Ordinal)] });
+    }
+
+    private void Overflow(BusTrack bus)
+    {
+        if (bus.OverflowFrames > 0)
+        {
+            findings.Add(new Finding(
+                FindingCodes.IdentifierOverflow,
+                FindingSeverity.Warning,
+                string.Create(CultureInfo.InvariantCulture, $"bus {bus.Bus.Name} has more identifiers than the {HealthMonitor.LargestTracks} that are told apart: {bus.OverflowFrames} frames were counted only"))
+            {
+                Bus = bus.Bus.Name,
+                Count = bus.OverflowFrames,
+            });
+        }
+    }
+
+    private void Unknown(BusTrack bus)
+    {
+        var unknown = bus.Tracks.Where(track => track.Defined is null).Select(track => track.Id).Order().ToList();
+        if (unknown.Count == 0)
+        {
+            return;
+        }
+
+        var named = string.Join(", ", unknown.Take(MostNamed)) + (unknown.Count > MostNamed ? ", …" : "");
+        findings.Add(new Finding(
+            FindingCodes.UnknownIdentifier,
+            FindingSeverity.Note,
+            string.Create(CultureInfo.InvariantCulture, $"bus {bus.Bus.Name} has {unknown.Count} {(unknown.Count == 1 ? "identifier" : "identifiers")} that no definition claims: {named}"))
+        {
+            Bus = bus.Bus.Name,
+            Count = unknown.Count,
+        });
+    }
+}

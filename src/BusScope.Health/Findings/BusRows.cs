@@ -1,0 +1,37 @@
+using BusScope.Frames;
+using BusScope.Health.Tracking;
+
+namespace BusScope.Health.Findings;
+
+/// <summary>The buses of a report.</summary>
+internal sealed class BusRows(SessionTrack session, FrameTime now)
+{
+    /// <summary>In the order of the source, then those that only the definitions know.</summary>
+    public IReadOnlyList<BusHealth> Rows() =>
+        [.. session.Buses.Select(RowOf), .. session.AbsentBuses().Select(name => new BusHealth(name) { IsSilent = session.Start.IsKnown && now - session.Start > BusTrack.ShortestSilence })];
+
+    private BusHealth RowOf(BusTrack bus)
+    {
+        var isSilent = bus.IsSilentAt(now, session.Start);
+        FrameSpan? silence = bus.Silences.Count > 0 ? bus.Silences.Longest : null;
+        var since = bus.Latest.IsKnown ? bus.Latest : session.Start;
+        if (isSilent && (silence is null || now - since > silence))
+        {
+            silence = now - since;
+        }
+
+        return new BusHealth(bus.Bus.Name)
+        {
+            Frames = bus.Frames,
+            ErrorFrames = bus.ErrorFrames,
+            RemoteFrames = bus.RemoteFrames,
+            OverflowFrames = bus.OverflowFrames,
+            ClockRestarts = bus.ClockRestarts,
+            Identifiers = bus.Tracks.Count,
+            IsSilent = isSilent,
+            Last = bus.Latest.IsKnown ? bus.Latest : null,
+            Silences = bus.Silences.Count + (isSilent ? 1 : 0),
+            LongestSilence = silence,
+        };
+    }
+}

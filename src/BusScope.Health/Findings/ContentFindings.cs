@@ -1,0 +1,116 @@
+using System.Globalization;
+using BusScope.Health.Tracking;
+using BusScope.Signals.Definitions;
+using BusScope.Signals.Plans;
+
+namespace BusScope.Health.Findings;
+
+/// <summary>What is wrong with what the frames of one sender say.</summary>
+internal sealed class ContentFindings(FindingList findings, DefinedMessage message, MessageTrack track, FindingSeverity severity)
+{
+    // A signal that is meant to move is called stuck only after so many readings. This program's choice.
+    private const long FewestReadings = 20;
+
+    private string Name => message.Definition.Name;
+
+    /// <summary>Adds what is found.</summary>
+    public void Find()
+    {
+        Count(FindingCodes.WrongLength, track.WrongLength, track.WrongLength.Count, track.Frames, Threshold.Rejected, track.LengthStretch.Worst, LengthText());
+        if (track.Tally is not { } tally)
+        {
+            return;
+        }
+
+        Count(FindingCodes.ChecksumWrong, tally.ChecksumBad, tally.ChecksumBad.Count, tally.Rows, Threshold.Rejected, track.ChecksumStretch.Worst, "a wrong checksum");
+        if (!SenderCount.CountersInTurn(track))
+        {
+            Count(FindingCodes.CounterRepeated, tally.CounterRepeated, tally.CounterRepeated.Count, tally.Rows, Threshold.Counter, track.CounterStretch.Worst, "a counter that stood still");
+            // Where frames were missed or not scanned for a reason that is told elsewhere, the counter jumps; that is not told twice.
+            var explained = track.WrongLength.Count + track.Breaks + (track.Expectation?.StaleGaps.Count ?? 0);
+            Count(FindingCodes.CounterSkipped, tally.CounterSkipped, tally.CounterSkipped.Count - explained, tally.Rows, Threshold.Counter, track.CounterStretch.Worst - explained, "a counter that jumped");
+        }
+
+        for (var i = 0; i < tally.Signals.Length; i++)
+        {
+            Signal(message.Definition.Signals[i], tally.Signals[i]);
+        }
+    }
+
+    private string LengthText() => message.Definition.Length is { } length
+        ? string.Create(CultureInfo.InvariantCulture, $"another length than {length} bytes")
+        : "too few bytes for its signals";
+
+    private void Signal(SignalDefinition signal, SignalTally tally)
+    {
+        var readings = tally.Valid + tally.OutOfRange.Count + tally.NotAvailable.Count + tally.Error.Count + tally.Implausible.Count;
+        Value(FindingCodes.ValueError, signal, tally.Error, readings, Threshold.Value, "says that its sensor is at fault");
+        Value(FindingCodes.ValueOutOfRange, signal, tally.OutOfRange, readings, Threshold.Value, "is out of range");
+        Value(FindingCodes.ValueImplausible, signal, tally.Implausible, readings, Threshold.Value, "changes faster than plausible");
+        NotAvailable(signal, tally, readings);
+        if (signal.Lives && !tally.EverChanged && tally.Valid >= FewestReadings)
+        {
+            Add(new Finding(
+                FindingCodes.SignalStuck,
+                severity,
+                string.Create(CultureInfo.InvariantCulture, $"{Name}/{signal.Name} never moved in {tally.Valid} readings: {tally.Minimum:0.###}{(signal.Unit is { } unit ? " " + unit : "")} all the time"))
+            {
+                Signal = signal.Name,
+                At = track.First,
+                Count = tally.Valid,
+            });
+        }
+    }
+
+    private void NotAvailable(SignalDefinition signal, SignalTally tally, long readings)
+    {
+        // In a J1939 message a signal that the car does not have is "not available" for good, and nobody misses it (SAE
+        // J1939-71); only one that is meant to live is missed.
+        var isMissed = signal.Lives || message.Definition.Key is not MessageKey.ParameterGroup;
+        if (isMissed)
+        {
+            Value(FindingCodes.ValueNotAvailable, signal, tally.NotAvailable, readings, Threshold.NotAvailable, "is not available");
+        }
+    }
+
+    private void Value(string code, SignalDefinition signal, Occurrences seen, long readings, Threshold threshold, string what)
+    {
+        if (seen.Count == 0)
+        {
+            return;
+        }
+
+        var isFault = threshold.IsExceeded(seen.Count, readings);
+        Add(new Finding(
+            code,
+            isFault ? severity : FindingSeverity.Warning,
+            string.Create(CultureInfo.InvariantCulture, $"{Name}/{signal.Name} {what} in {seen.Count} of {readings} readings, first at {findings.Moment(seen.First)}"))
+        {
+            Signal = signal.Name,
+            At = seen.First,
+            Until = seen.Last,
+            Count = seen.Count,
+        });
+    }
+
+    private void Count(string code, Occurrences seen, long count, long frames, Threshold threshold, long stretch, string what)
+    {
+        if (count <= 0)
+        {
+            return;
+        }
+
+        var isFault = threshold.IsExceeded(count, frames, stretch);
+        Add(new Finding(
+            code,
+            isFault ? severity : FindingSeverity.Warning,
+            string.Create(CultureInfo.InvariantCulture, $"{Name} had {what} in {count} of {frames} frames, first at {findings.Moment(seen.First)}"))
+        {
+            At = seen.First,
+            Until = seen.Last,
+            Count = count,
+        });
+    }
+
+    private void Add(Finding finding) => findings.Add(message, finding with { Bus = track.Bus.Bus.Name });
+}

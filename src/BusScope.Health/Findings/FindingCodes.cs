@@ -1,0 +1,92 @@
+namespace BusScope.Health.Findings;
+
+/// <summary>The stable names of what can be found; each is documented in docs/health.md.</summary>
+public static class FindingCodes
+{
+    /// <summary>Never seen, and the grace time is over.</summary>
+    public const string MessageMissing = "message-missing";
+
+    /// <summary>Seen before, and stale at the end.</summary>
+    public const string MessageStopped = "message-stopped";
+
+    /// <summary>Stale for a while, and back again.</summary>
+    public const string MessageStale = "message-stale";
+
+    /// <summary>Often late.</summary>
+    public const string MessageLate = "message-late";
+
+    /// <summary>The usual period is much longer than defined.</summary>
+    public const string MessageTooSlow = "message-too-slow";
+
+    /// <summary>The usual period is much shorter than defined.</summary>
+    public const string MessageTooFast = "message-too-fast";
+
+    /// <summary>Not as long as defined.</summary>
+    public const string WrongLength = "wrong-length";
+
+    /// <summary>The alive counter stood still.</summary>
+    public const string CounterRepeated = "counter-repeated";
+
+    /// <summary>The alive counter jumped.</summary>
+    public const string CounterSkipped = "counter-skipped";
+
+    /// <summary>The checksum does not fit the payload.</summary>
+    public const string ChecksumWrong = "checksum-wrong";
+
+    /// <summary>A value outside its range or among the reserved raw values.</summary>
+    public const string ValueOutOfRange = "value-out-of-range";
+
+    /// <summary>The sender says that it has no valid value.</summary>
+    public const string ValueNotAvailable = "value-not-available";
+
+    /// <summary>The sender says that its sensor is at fault.</summary>
+    public const string ValueError = "value-error";
+
+    /// <summary>A value that changed faster than plausible.</summary>
+    public const string ValueImplausible = "value-implausible";
+
+    /// <summary>A signal that is meant to move and never did.</summary>
+    public const string SignalStuck = "signal-stuck";
+
+    /// <summary>Two senders of one message.</summary>
+    public const string TwoSenders = "two-senders";
+
+    /// <summary>No frame at all on a bus.</summary>
+    public const string BusSilent = "bus-silent";
+
+    /// <summary>A message that came on another bus instead of its own.</summary>
+    public const string WrongBus = "wrong-bus";
+
+    /// <summary>A module whose own message does not come: the module itself is gone.</summary>
+    public const string ModuleSilent = "module-silent";
+
+    /// <summary>Identifiers that no definition claims.</summary>
+    public const string UnknownIdentifier = "unknown-identifier";
+
+    /// <summary>More identifiers than are told apart.</summary>
+    public const string IdentifierOverflow = "identifier-overflow";
+
+    /// <summary>A module of which nothing is known that it needs.</summary>
+    public const string ModuleNeedsNothing = "module-needs-nothing";
+
+    /// <summary>An expectation that these frames cannot decide.</summary>
+    public const string NotJudged = "not-judged";
+
+    /// <summary>No frame at all.</summary>
+    public const string NoFrames = "no-frames";
+
+    /// <summary>The definitions expect nothing.</summary>
+    public const string NothingExpected = "nothing-expected";
+
+    /// <summary>The source ended before its time.</summary>
+    public const string SourceCut = "source-cut";
+
+    /// <summary>Every code, worst consequences first.</summary>
+    public static IReadOnlyList<string> All { get; } =
+    [
+        BusSilent, ModuleSilent, MessageMissing, MessageStopped, WrongBus, MessageStale, TwoSenders, ChecksumWrong, WrongLength,
+        CounterRepeated, CounterSkipped, MessageTooSlow, MessageTooFast, MessageLate, ValueError, ValueOutOfRange, ValueNotAvailable,
+        ValueImplausible, SignalStuck, IdentifierOverflow, UnknownIdentifier, ModuleNeedsNothing, NotJudged, NothingExpected,
+        NoFrames, SourceCut,
+    ];
+}

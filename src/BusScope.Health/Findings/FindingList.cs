@@ -1,0 +1,51 @@
+using System.Globalization;
+using BusScope.Frames;
+using BusScope.Health.Tracking;
+using BusScope.Signals.Definitions;
+
+namespace BusScope.Health.Findings;
+
+/// <summary>Collects what is found, and remembers the worst against each message.</summary>
+internal sealed class FindingList(SessionTrack session)
+{
+    private readonly List<Finding> all = [];
+    private readonly Dictionary<MessageDefinition, FindingSeverity> worst = [];
+
+    /// <summary>What was found so far.</summary>
+    public IReadOnlyList<Finding> All => all;
+
+    /// <summary>Adds a finding.</summary>
+    public void Add(Finding finding) => all.Add(finding);
+
+    /// <summary>Adds a finding against a message: its bus, its name and the modules that live on it are filled in.</summary>
+    public void Add(DefinedMessage message, Finding finding)
+    {
+        var definition = message.Definition;
+        all.Add(finding with
+        {
+            Bus = finding.Bus ?? session.BusOf(message),
+            Message = definition.Name,
+            Modules = definition.NeededBy,
+        });
+        Weigh(message, finding.Severity);
+    }
+
+    /// <summary>Something that is reported elsewhere weighs on a message too.</summary>
+    public void Weigh(DefinedMessage message, FindingSeverity severity)
+    {
+        if (!worst.TryGetValue(message.Definition, out var before) || severity > before)
+        {
+            worst[message.Definition] = severity;
+        }
+    }
+
+    /// <summary>The worst against a message, or null.</summary>
+    public FindingSeverity? WorstOf(DefinedMessage message) => worst.TryGetValue(message.Definition, out var severity) ? severity : null;
+
+    /// <summary>Worst first, then by time.</summary>
+    public IReadOnlyList<Finding> Sorted() =>
+        [.. all.OrderByDescending(finding => finding.Severity).ThenBy(finding => finding.At ?? FrameTime.Never)];
+
+    /// <summary>A moment for a person: seconds since the session's first frame.</summary>
+    public string Moment(FrameTime at) => string.Create(CultureInfo.InvariantCulture, $"{(at - session.Earliest).Seconds:0.###} s");
+}

@@ -1,0 +1,114 @@
+using BusScope.Frames;
+using BusScope.Health.Tracking;
+
+namespace BusScope.Health.Findings;
+
+/// <summary>Judges every defined message: whether it came, in time, with sound content.</summary>
+internal sealed class MessageJudge(SessionTrack session, FindingList findings, FrameTime now)
+{
+    private readonly HashSet<string> aliveMessages = new(session.Plan.Definitions.Modules.Select(module => module.Alive).OfType<string>(), StringComparer.Ordinal);
+    private readonly WrongBusSearch wrongBus = new(session);
+
+    /// <summary>One judgement for each message, in the order of the definitions.</summary>
+    public IReadOnlyList<MessageJudgement> Judge()
+    {
+        var judgements = new List<MessageJudgement>(session.Messages.Count);
+        var row = 0;
+        foreach (var message in session.Messages)
+        {
+            judgements.Add(message.Tracks.Count == 0 ? Unseen(message, row) : Seen(message, row));
+            row += Math.Max(1, message.Tracks.Count);
+        }
+
+        wrongBus.Report(findings);
+        return judgements;
+    }
+
+    private MessageJudgement Unseen(DefinedMessage message, int row)
+    {
+        if (message.Unseen is not { } expectation)
+        {
+            return new MessageJudgement(message, null, IsJudged: true, row);
+        }
+
+        var state = expectation.StateAt(now);
+        if (state == MessageState.Missing && !wrongBus.Claims(message) && JudgedAt(session.BusTrackOf(message)) is { } at
+            && expectation.StateAt(at) == MessageState.Missing)
+        {
+            Lost(message, new Finding(
+                FindingCodes.MessageMissing,
+                session.Needs.SeverityOf(message.Definition),
+                $"{message.Definition.Name} never came: awaited for {expectation.AwaitedFor(at)}")
+            {
+                At = expectation.AwaitedSince,
+            });
+        }
+
+        return new MessageJudgement(message, state, state == MessageState.Missing, row);
+    }
+
+    private MessageJudgement Seen(DefinedMessage message, int firstRow)
+    {
+        var best = 0;
+        for (var i = 1; i < message.Tracks.Count; i++)
+        {
+            if (RankAt(message.Tracks[i]) < RankAt(message.Tracks[best]))
+            {
+                best = i;
+            }
+        }
+
+        for (var i = 0; i < message.Tracks.Count; i++)
+        {
+            // Where several send the message, one that delivers is enough; what the others lack starves nobody.
+            var severity = i == best ? session.Needs.SeverityOf(message.Definition) : FindingSeverity.Warning;
+            var track = message.Tracks[i];
+            Stopped(message, track, severity);
+            new TimingFindings(findings, message, track, severity).Find();
+            new ContentFindings(findings, message, track, severity).Find();
+        }
+
+        var expectation = message.Tracks[best].Expectation;
+        return new MessageJudgement(
+            message,
+            expectation?.StateAt(now),
+            expectation is null || (expectation.EverHeld && expectation.HeldAt(now) >= expectation.StaleAfter),
+            firstRow + best);
+    }
+
+    private void Stopped(DefinedMessage message, MessageTrack track, FindingSeverity severity)
+    {
+        if (track.Expectation is { } expectation && JudgedAt(track.Bus) is { } at && expectation.StateAt(at) == MessageState.Stale)
+        {
+            Lost(message, new Finding(
+                FindingCodes.MessageStopped,
+                severity,
+                $"{message.Definition.Name} stopped at {findings.Moment(track.Last)}: nothing for {at - track.Last}, stale after {expectation.StaleAfter}")
+            {
+                Bus = track.Bus.Bus.Name,
+                At = track.Last,
+            });
+        }
+    }
+
+    // A module's own message that nobody else needs tells of the module, not of a message: that is said once, elsewhere.
+    private void Lost(DefinedMessage message, Finding finding)
+    {
+        if (message.Definition.NeededBy.Count == 0 && aliveMessages.Contains(message.Definition.Name))
+        {
+            findings.Weigh(message, FindingSeverity.Fault);
+        }
+        else
+        {
+            findings.Add(message, finding);
+        }
+    }
+
+    // What a bus's silence explains is not held against its messages: they are judged at the moment of its last frame.
+    private FrameTime? JudgedAt(BusTrack? bus) =>
+        bus is null || (!bus.Latest.IsKnown && bus.IsSilentAt(now, session.Start)) ? null
+        : bus.IsSilentAt(now, session.Start) ? bus.Latest
+        : now;
+
+    private int RankAt(MessageTrack track) => track.Expectation is { } expectation ? MessageJudgement.RankOf(expectation.StateAt(now)) : 0;
+}

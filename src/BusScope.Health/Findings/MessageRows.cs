@@ -1,0 +1,97 @@
+using BusScope.Frames;
+using BusScope.Health.Expectations;
+using BusScope.Health.Tracking;
+using BusScope.Signals.Definitions;
+
+namespace BusScope.Health.Findings;
+
+/// <summary>The messages of a report, defined ones first.</summary>
+internal sealed class MessageRows(SessionTrack session, FindingList findings, FrameTime now)
+{
+    /// <summary>Defined messages in the order of the definitions, one row for each sender, then the other identifiers by bus and number.</summary>
+    public IReadOnlyList<MessageHealth> Rows()
+    {
+        var rows = new List<MessageHealth>(session.Messages.Count + session.Tracks.Count);
+        foreach (var message in session.Messages)
+        {
+            if (message.Tracks.Count == 0)
+            {
+                rows.Add(Unseen(message));
+            }
+
+            foreach (var track in message.Tracks)
+            {
+                rows.Add(RowOf(track));
+            }
+        }
+
+        foreach (var bus in session.Buses)
+        {
+            rows.AddRange(bus.Tracks.Where(track => track.Defined is null).OrderBy(track => track.Id).Select(RowOf));
+        }
+
+        return rows;
+    }
+
+    private static PeriodFigures Figures(PeriodStatistics periods) => periods.Count == 0
+        ? new PeriodFigures()
+        : new PeriodFigures
+        {
+            Median = new FrameSpan(periods.Median()),
+            P05 = new FrameSpan(periods.Quantile(0.05)),
+            P95 = new FrameSpan(periods.Quantile(0.95)),
+            Longest = new FrameSpan(periods.Longest),
+        };
+
+    private MessageHealth Unseen(DefinedMessage message)
+    {
+        var bus = session.BusTrackOf(message);
+        return new MessageHealth
+        {
+            Bus = session.BusOf(message),
+            Id = message.Definition.Key is MessageKey.Identifier key ? key.Id : null,
+            Definition = message.Definition,
+            DefinitionIndex = message.Index,
+            State = message.Unseen?.StateAt(now),
+            BusIsSilent = bus?.IsSilentAt(now, session.Start) ?? session.Start.IsKnown,
+            Worst = findings.WorstOf(message),
+        };
+    }
+
+    private MessageHealth RowOf(MessageTrack track)
+    {
+        var expectation = track.Expectation;
+        var longest = LongestGap(expectation);
+        return new MessageHealth
+        {
+            Bus = track.Bus.Bus.Name,
+            Id = track.Id,
+            Definition = track.Defined?.Definition,
+            DefinitionIndex = track.Defined?.Index ?? -1,
+            State = expectation?.StateAt(now),
+            BusIsSilent = track.Bus.IsSilentAt(now, session.Start),
+            Frames = track.Frames,
+            First = track.First,
+            Last = track.Last,
+            Period = Figures(track.Periods),
+            LateGaps = expectation?.LateGaps.Count ?? 0,
+            StaleGaps = expectation?.StaleGaps.Count ?? 0,
+            LongestLateGap = longest?.Longest,
+            LongestLateGapFrom = longest?.LongestFrom,
+            CounterRepeated = track.Tally?.CounterRepeated.Count ?? 0,
+            CounterSkipped = track.Tally?.CounterSkipped.Count ?? 0,
+            ChecksumBad = track.Tally?.ChecksumBad.Count ?? 0,
+            WrongLength = track.WrongLength.Count,
+            Senders = SenderCount.Of(track),
+            Payload = track.Payload.ToArray(),
+            ChangedBits = track.Changed.ToArray(),
+            ChangedAt = track.ChangedAt.ToArray(),
+            Worst = track.Defined is { } message ? findings.WorstOf(message) : null,
+        };
+    }
+
+    private static GapTally? LongestGap(Expectation? expectation) =>
+        expectation is null || expectation.LateGaps.Count + expectation.StaleGaps.Count == 0 ? null
+        : expectation.StaleGaps.Count > 0 ? expectation.StaleGaps
+        : expectation.LateGaps;
+}

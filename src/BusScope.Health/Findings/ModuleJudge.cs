@@ -1,0 +1,74 @@
+using BusScope.Health.Tracking;
+using BusScope.Signals.Definitions;
+
+namespace BusScope.Health.Findings;
+
+/// <summary>Says of each module whether it gets what it lives on, and whether it runs itself.</summary>
+/// <param name="session">What was tracked.</param>
+/// <param name="findings">What was found about messages and buses; findings about modules are added.</param>
+/// <param name="judgements">One for each message.</param>
+/// <param name="mayBeGo">Whether the session can vouch for anything.</param>
+internal sealed class ModuleJudge(SessionTrack session, FindingList findings, IReadOnlyList<MessageJudgement> judgements, bool mayBeGo)
+{
+    private static readonly int StateCount = Enum.GetValues<MessageState>().Length;
+
+    /// <summary>In the order of the definitions.</summary>
+    public IReadOnlyList<ModuleHealth> Judge() => [.. session.Plan.Definitions.Modules.Select(Judge)];
+
+    private ModuleHealth Judge(ModuleDefinition module)
+    {
+        var needed = judgements.Where(judgement => judgement.Message.Definition.NeededBy.Contains(module.Name)).ToList();
+        var alive = judgements.FirstOrDefault(judgement => judgement.Message.Definition.Name == module.Alive);
+        var states = new int[StateCount];
+        foreach (var judgement in needed)
+        {
+            if (judgement.State is { } state)
+            {
+                states[(int)state]++;
+            }
+        }
+
+        var isSilent = IsSilent(module, alive);
+        var verdict = isSilent || needed.Any(judgement => findings.WorstOf(judgement.Message) == FindingSeverity.Fault) ? Verdict.NoGo
+            : !mayBeGo || needed.Any(judgement => !judgement.IsJudged) || alive is { IsJudged: false } ? Verdict.Inconclusive
+            : Verdict.Go;
+        if (needed.Count == 0 && alive is null)
+        {
+            findings.Add(new Finding(FindingCodes.ModuleNeedsNothing, FindingSeverity.Note, $"nothing is known that {module.Title} needs: it is not judged by anything") { Modules = [module.Name] });
+        }
+
+        return new ModuleHealth(module, verdict)
+        {
+            States = states,
+            Worst = needed.OrderByDescending(Rank).FirstOrDefault()?.Row,
+            Alive = alive?.State,
+        };
+    }
+
+    private (FindingSeverity? Severity, int State) Rank(MessageJudgement judgement) =>
+        (findings.WorstOf(judgement.Message), judgement.State is { } state ? MessageJudgement.RankOf(state) : -1);
+
+    private bool IsSilent(ModuleDefinition module, MessageJudgement? alive)
+    {
+        if (alive is not { State: MessageState.Stale or MessageState.Missing } || findings.WorstOf(alive.Message) is null or FindingSeverity.Note)
+        {
+            return false;
+        }
+
+        // The bus tells it already.
+        if (session.BusTrackOf(alive.Message) is not { } bus || bus.IsSilentAt(session.Now, session.Start))
+        {
+            return false;
+        }
+
+        var last = alive.Message.Tracks.Count == 0 ? "never came" : $"stopped at {findings.Moment(alive.Message.Tracks[^1].Last)}";
+        findings.Add(new Finding(FindingCodes.ModuleSilent, FindingSeverity.Fault, $"{module.Title} itself is gone: its own message {alive.Message.Definition.Name} {last}")
+        {
+            Bus = bus.Bus.Name,
+            Message = alive.Message.Definition.Name,
+            Modules = [module.Name],
+            At = alive.Message.Tracks.Count == 0 ? session.Start : alive.Message.Tracks[^1].Last,
+        });
+        return true;
+    }
+}

@@ -1,0 +1,47 @@
+using BusScope.Frames;
+using BusScope.Health.Tracking;
+
+namespace BusScope.Health.Findings;
+
+/// <summary>Makes a report of what was tracked: the same way for a live view and for the final answer of a check.</summary>
+internal sealed class ReportBuilder
+{
+    private readonly SessionTrack session;
+    private readonly bool isFinal;
+    private readonly string? interruption;
+    private readonly FindingList findings;
+    private readonly FrameTime now;
+
+    /// <summary>A report of this moment. Everything must have been flushed.</summary>
+    public ReportBuilder(SessionTrack session, bool isFinal, string? interruption)
+    {
+        this.session = session;
+        this.isFinal = isFinal;
+        this.interruption = interruption;
+        now = session.Now;
+        findings = new FindingList(session);
+    }
+
+    /// <summary>The report.</summary>
+    public HealthReport Build()
+    {
+        var judgements = new MessageJudge(session, findings, now).Judge();
+        new BusFindings(session, findings, now).Find(isFinal);
+        var modules = new ModuleJudge(session, findings, judgements, MayBeGo).Judge();
+        var verdict = new SessionJudge(session, findings, judgements, interruption).Judge(modules, isFinal);
+        var sorted = findings.Sorted();
+        return new HealthReport(verdict)
+        {
+            Now = now.IsKnown ? now : null,
+            First = session.Earliest.IsKnown ? session.Earliest : null,
+            Frames = session.Frames,
+            Interruption = interruption,
+            Buses = new BusRows(session, now).Rows(),
+            Modules = modules,
+            Messages = new MessageRows(session, findings, now).Rows(),
+            Findings = sorted,
+        };
+    }
+
+    private bool MayBeGo => interruption is null && session.Frames > 0;
+}

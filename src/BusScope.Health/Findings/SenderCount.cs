@@ -1,0 +1,47 @@
+using BusScope.Health.Tracking;
+
+namespace BusScope.Health.Findings;
+
+/// <summary>
+/// How many modules seem to send one message. After a swap the old controller's stand-in and a forgotten module may both
+/// send it; the receiver then sees two counters in turn, or twice as many frames as it should.
+/// </summary>
+internal static class SenderCount
+{
+    // Two interleaved counters: nearly every frame breaks the count of the one before and follows the one before that.
+    private const long FewestInTurn = 8;
+    private const double ShareInTurn = 0.05;
+    private const double ShareOfJumps = 0.5;
+
+    // Twice the rate: gaps that come in pairs, a short and a long one that make up the period.
+    private const long FewestGaps = 20;
+    private const double LargestMean = 0.6;
+    private const double SmallestMean = 0.4;
+    private const double SmallestSpread = 0.25;
+    private const double LargestPairError = 0.2;
+
+    /// <summary>0, 1 or 2.</summary>
+    public static int Of(MessageTrack track) => track.Frames == 0 ? 0 : CountersInTurn(track) || GapsInPairs(track) ? 2 : 1;
+
+    /// <summary>Whether the counters of two senders alternate.</summary>
+    public static bool CountersInTurn(MessageTrack track) =>
+        track.Tally is { } tally
+        && tally.CounterFollowsSecondLast >= FewestInTurn
+        && tally.CounterFollowsSecondLast > ShareInTurn * tally.Rows
+        && tally.CounterFollowsSecondLast > ShareOfJumps * (tally.CounterSkipped.Count + tally.CounterRepeated.Count);
+
+    /// <summary>Whether frames come twice as often as defined, at gaps of two kinds.</summary>
+    public static bool GapsInPairs(MessageTrack track)
+    {
+        if (track.Defined?.Definition.Timing is not { Every: { } every, OnChange: false } || track.Periods.Count < FewestGaps)
+        {
+            return false;
+        }
+
+        double period = every.Nanoseconds;
+        var mean = track.Periods.Mean / period;
+        var low = track.Periods.Quantile(0.05) / period;
+        var high = track.Periods.Quantile(0.95) / period;
+        return mean is > SmallestMean and < LargestMean && high - low > SmallestSpread && Math.Abs(low + high - 1) < LargestPairError;
+    }
+}

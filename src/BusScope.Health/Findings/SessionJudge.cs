@@ -1,0 +1,63 @@
+using BusScope.Health.Tracking;
+
+namespace BusScope.Health.Findings;
+
+/// <summary>The answer for the car as a whole. What was seen to be wrong wins over what could not be seen.</summary>
+internal sealed class SessionJudge(SessionTrack session, FindingList findings, IReadOnlyList<MessageJudgement> judgements, string? interruption)
+{
+    /// <summary>The verdict; the reasons why it cannot be GO are added to the findings.</summary>
+    public Verdict Judge(IReadOnlyList<ModuleHealth> modules, bool isFinal)
+    {
+        var isConclusive = true;
+        if (interruption is not null)
+        {
+            isConclusive = false;
+            findings.Add(new Finding(FindingCodes.SourceCut, FindingSeverity.Note, $"the source ended before its time: {interruption}"));
+        }
+
+        if (session.Frames == 0)
+        {
+            isConclusive = false;
+            if (isFinal)
+            {
+                findings.Add(new Finding(FindingCodes.NoFrames, FindingSeverity.Note, "no frame came at all"));
+            }
+        }
+        else if (isFinal)
+        {
+            NotJudged();
+        }
+
+        if (!ExpectsAnything())
+        {
+            isConclusive = false;
+            if (isFinal && session.Frames > 0)
+            {
+                findings.Add(new Finding(FindingCodes.NothingExpected, FindingSeverity.Note, "no definition expects anything of what came"));
+            }
+        }
+
+        return findings.All.Any(finding => finding.Severity == FindingSeverity.Fault) ? Verdict.NoGo
+            : !isConclusive
+                || modules.Any(module => module.Verdict == Verdict.Inconclusive)
+                || judgements.Any(judgement => !judgement.IsJudged && session.Needs.IsNeeded(judgement.Message.Definition)) ? Verdict.Inconclusive
+            : Verdict.Go;
+    }
+
+    // A message that came and whose content is defined was judged by that, also where it may come when it likes.
+    private bool ExpectsAnything() => session.Messages.Any(message => message.Unseen is not null || message.Tracks.Count > 0);
+
+    private void NotJudged()
+    {
+        foreach (var judgement in judgements.Where(judgement => !judgement.IsJudged))
+        {
+            var message = judgement.Message;
+            var expectation = message.Expectations().First();
+            var held = expectation.HeldAt(session.Now);
+            var reason = !expectation.EverHeld && message.Definition.While is { } condition ? $"its condition {condition.Text} never held"
+                : message.Tracks.Count == 0 ? $"it was awaited for {held} only; its grace time is {expectation.Grace}"
+                : $"it was expected for {held} only; it is stale after {expectation.StaleAfter}";
+            findings.Add(message, new Finding(FindingCodes.NotJudged, FindingSeverity.Note, $"{message.Definition.Name} could not be judged: {reason}"));
+        }
+    }
+}

@@ -1,0 +1,101 @@
+using System.Globalization;
+using BusScope.Frames;
+using BusScope.Health.Tracking;
+
+namespace BusScope.Health.Findings;
+
+/// <summary>What is wrong with when the frames of one sender came.</summary>
+internal sealed class TimingFindings(FindingList findings, DefinedMessage message, MessageTrack track, FindingSeverity severity)
+{
+    // Beyond half a period off, the usual gap is no matter of jitter any more. This program's choice.
+    private const double SlowRatio = 1.5;
+    private const double FastRatio = 0.6;
+    private const long FewestGaps = 8;
+
+    private string Name => message.Definition.Name;
+
+    /// <summary>Adds what is found.</summary>
+    public void Find()
+    {
+        if (track.Expectation?.StaleGaps is { Count: > 0 } gaps)
+        {
+            Add(new Finding(
+                FindingCodes.MessageStale,
+                severity,
+                string.Create(CultureInfo.InvariantCulture, $"{Name} was stale {Times(gaps.Count)}: for {gaps.Longest} from {findings.Moment(gaps.LongestFrom)}{(gaps.Count > 1 ? " at the longest" : "")}, stale after {track.Expectation.StaleAfter}"))
+            {
+                At = gaps.First,
+                Until = gaps.Last,
+                Count = gaps.Count,
+            });
+        }
+
+        if (SenderCount.Of(track) == 2)
+        {
+            TwoSenders();
+        }
+        else if (!PeriodIsOff())
+        {
+            Late();
+        }
+    }
+
+    private void TwoSenders()
+    {
+        var text = SenderCount.CountersInTurn(track)
+            ? string.Create(CultureInfo.InvariantCulture, $"{Name} has two senders: two counters alternate in {track.Tally!.CounterFollowsSecondLast} of {track.Frames} frames")
+            : string.Create(CultureInfo.InvariantCulture, $"{Name} has two senders: frames come {message.Definition.Timing.Every!.Value.Nanoseconds / track.Periods.Mean:0.0} times as often as defined, in pairs");
+        Add(new Finding(FindingCodes.TwoSenders, severity, text) { At = track.First, Count = track.Frames });
+    }
+
+    private bool PeriodIsOff()
+    {
+        if (message.Definition.Timing is not { Every: { } every } timing || track.Periods.Count < FewestGaps)
+        {
+            return false;
+        }
+
+        var median = new FrameSpan(track.Periods.Median());
+        var ratio = median.Nanoseconds / (double)every.Nanoseconds;
+        if (ratio > SlowRatio)
+        {
+            Add(new Finding(
+                FindingCodes.MessageTooSlow,
+                severity,
+                string.Create(CultureInfo.InvariantCulture, $"{Name} comes every {median} instead of every {every}")) { At = track.First, Count = track.Periods.Count });
+            return true;
+        }
+
+        if (ratio < FastRatio && !timing.OnChange)
+        {
+            Add(new Finding(
+                FindingCodes.MessageTooFast,
+                FindingSeverity.Warning,
+                string.Create(CultureInfo.InvariantCulture, $"{Name} comes every {median} instead of every {every}")) { At = track.First, Count = track.Periods.Count });
+            return true;
+        }
+
+        return false;
+    }
+
+    private void Late()
+    {
+        if (track.Expectation is { } expectation && Threshold.Late.IsExceeded(expectation.LateGaps.Count, expectation.Gaps))
+        {
+            var gaps = expectation.LateGaps;
+            Add(new Finding(
+                FindingCodes.MessageLate,
+                FindingSeverity.Warning,
+                string.Create(CultureInfo.InvariantCulture, $"{Name} was late {Times(gaps.Count)} in {expectation.Gaps} frames: by {gaps.Longest} at the longest, at {findings.Moment(gaps.LongestFrom)}; late after {expectation.LateAfter}"))
+            {
+                At = gaps.First,
+                Until = gaps.Last,
+                Count = gaps.Count,
+            });
+        }
+    }
+
+    private static string Times(long count) => count == 1 ? "once" : string.Create(CultureInfo.InvariantCulture, $"{count} times");
+
+    private void Add(Finding finding) => findings.Add(message, finding with { Bus = track.Bus.Bus.Name });
+}

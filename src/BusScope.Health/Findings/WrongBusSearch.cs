@@ -1,0 +1,84 @@
+using BusScope.Frames;
+using BusScope.Health.Tracking;
+
+namespace BusScope.Health.Findings;
+
+/// <summary>
+/// Finds defined messages that came on another bus instead of their own: adapters or plugs that were swapped. Several of
+/// one pair of buses are one finding.
+/// </summary>
+internal sealed class WrongBusSearch
+{
+    // As many are still named one by one.
+    private const int MostNamed = 3;
+
+    private readonly SessionTrack session;
+    private readonly Dictionary<DefinedMessage, MessageTrack> found = [];
+
+    /// <summary>Searches the identifiers that no definition claims.</summary>
+    public WrongBusSearch(SessionTrack session)
+    {
+        this.session = session;
+        var lost = session.Messages
+            .Where(message => message.Tracks.Count == 0 && message.Unseen?.StateAt(session.Now) == MessageState.Missing)
+            .ToHashSet();
+        if (lost.Count == 0)
+        {
+            return;
+        }
+
+        var buses = lost.Select(message => message.Definition.Bus).OfType<string>().Distinct(StringComparer.Ordinal).ToList();
+        foreach (var track in session.Tracks.Where(track => track.Defined is null))
+        {
+            foreach (var bus in buses)
+            {
+                if (bus != track.Bus.Bus.Name && session.Plan.Find(bus, onlyBus: false, track.Id) is var index and >= 0
+                    && lost.Contains(session.Messages[index]) && session.Messages[index].Takes(track.Length))
+                {
+                    found.TryAdd(session.Messages[index], track);
+                }
+            }
+        }
+    }
+
+    /// <summary>Whether a message came on another bus.</summary>
+    public bool Claims(DefinedMessage message) => found.ContainsKey(message);
+
+    /// <summary>Reports what was found.</summary>
+    public void Report(FindingList findings)
+    {
+        foreach (var pair in found.GroupBy(entry => (Own: session.BusOf(entry.Key), Other: entry.Value.Bus.Bus.Name)))
+        {
+            if (pair.Count() <= MostNamed)
+            {
+                foreach (var (message, track) in pair)
+                {
+                    findings.Add(message, new Finding(
+                        FindingCodes.WrongBus,
+                        session.Needs.SeverityOf(message.Definition),
+                        $"{message.Definition.Name} came on bus {pair.Key.Other}, {track.Frames} times, and never on its own bus {pair.Key.Own}")
+                    {
+                        At = track.First,
+                        Count = track.Frames,
+                    });
+                }
+
+                continue;
+            }
+
+            var messages = pair.Select(entry => entry.Key).ToList();
+            var severity = messages.Max(message => session.Needs.SeverityOf(message.Definition));
+            messages.ForEach(message => findings.Weigh(message, severity));
+            findings.Add(new Finding(
+                FindingCodes.WrongBus,
+                severity,
+                $"{messages.Count} messages of bus {pair.Key.Own} came on bus {pair.Key.Other} instead, {messages[0].Definition.Name} among them: were the two swapped?")
+            {
+                Bus = pair.Key.Own,
+                Modules = [.. messages.SelectMany(message => message.Definition.NeededBy).Distinct(StringComparer.Ordinal)],
+                At = new FrameTime(pair.Min(entry => entry.Value.First.Nanoseconds)),
+                Count = messages.Count,
+            });
+        }
+    }
+}

@@ -1,0 +1,84 @@
+using BusScope.Frames;
+using BusScope.Health.Expectations;
+
+namespace BusScope.Health.Tracking;
+
+/// <summary>Everything seen of one bus as a whole.</summary>
+internal sealed class BusTrack
+{
+    /// <summary>Silence of all identifiers for longer than this is the bus's and not the messages': the shortest such time.</summary>
+    public static readonly FrameSpan ShortestSilence = FrameSpan.FromSeconds(1);
+
+    /// <summary>A step back of the clock by more than this is a clock set anew; less is frames out of order.</summary>
+    public static readonly FrameSpan LargestDisorder = FrameSpan.FromSeconds(1);
+
+    /// <summary>A bus that has not spoken.</summary>
+    /// <param name="index">Its index in the source.</param>
+    /// <param name="bus">As the source describes it.</param>
+    public BusTrack(int index, Bus bus)
+    {
+        Index = index;
+        Bus = bus;
+    }
+
+    /// <summary>Its index in the source.</summary>
+    public int Index { get; }
+
+    /// <summary>As the source describes it.</summary>
+    public Bus Bus { get; }
+
+    /// <summary>What measures its load, or null.</summary>
+    public ILoadMeter? Load { get; init; }
+
+    /// <summary>Its identifiers.</summary>
+    public List<MessageTrack> Tracks { get; } = [];
+
+    /// <summary>Data, remote and error frames.</summary>
+    public long Frames { get; set; }
+
+    /// <summary>Remote frames.</summary>
+    public long RemoteFrames { get; set; }
+
+    /// <summary>Error reports of the adapter.</summary>
+    public long ErrorFrames { get; set; }
+
+    /// <summary>Frames of identifiers beyond the most that are told apart.</summary>
+    public long OverflowFrames { get; set; }
+
+    /// <summary>How often its clock was set back by more than <see cref="LargestDisorder"/>.</summary>
+    public int ClockRestarts { get; set; }
+
+    /// <summary>When the first frame came, or <see cref="FrameTime.Never"/>.</summary>
+    public FrameTime First { get; set; } = FrameTime.Never;
+
+    /// <summary>When the last data or remote frame came, or <see cref="FrameTime.Never"/>; frames out of order do not turn it back.</summary>
+    public FrameTime Latest { get; set; } = FrameTime.Never;
+
+    /// <summary>Which frame of the session was its latest, counted from 1.</summary>
+    public long LatestNumber { get; set; }
+
+    /// <summary>Silence beyond this is the bus's.</summary>
+    public FrameSpan SilenceTime { get; set; } = ShortestSilence;
+
+    /// <summary>The silences that ended, or that began the session.</summary>
+    public GapTally Silences { get; } = new();
+
+    /// <summary>How much those silences weigh: whether something was expected of the bus while they lasted.</summary>
+    public FindingSeverity SilenceSeverity { get; set; }
+
+    /// <summary>Whether it is silent at a moment.</summary>
+    /// <param name="now">The moment.</param>
+    /// <param name="start">When the session began: the bus may never have spoken.</param>
+    public bool IsSilentAt(FrameTime now, FrameTime start)
+    {
+        var since = Latest.IsKnown ? Latest : start;
+        return since.IsKnown && now - since > SilenceTime;
+    }
+}
+
+/// <summary>Measures how much of a bus's time frames take.</summary>
+internal interface ILoadMeter
+{
+    /// <summary>Takes in a frame.</summary>
+    void Add(in Frame frame);
+}

@@ -1,0 +1,113 @@
+using BusScope.Frames;
+using BusScope.Signals.Definitions;
+using BusScope.Health.Expectations;
+using BusScope.Signals.Plans;
+
+namespace BusScope.Health.Tracking;
+
+/// <summary>A message of the definition set as the monitor needs it. Frozen but for its tracks.</summary>
+internal sealed class DefinedMessage
+{
+    private readonly int shortestLength;
+
+    /// <summary>A message of the set.</summary>
+    /// <param name="index">Its index in the set.</param>
+    /// <param name="plan">Its plan.</param>
+    public DefinedMessage(int index, MessagePlan plan)
+    {
+        Index = index;
+        Plan = plan;
+        var definition = plan.Definition;
+        shortestLength = definition.Length ?? LastByteOf(definition) + 1;
+        LongestLength = definition.Length ?? shortestLength;
+        Unseen = NewExpectation();
+    }
+
+    /// <summary>Its index in the set.</summary>
+    public int Index { get; }
+
+    /// <summary>Its plan.</summary>
+    public MessagePlan Plan { get; }
+
+    /// <summary>Its definition.</summary>
+    public MessageDefinition Definition => Plan.Definition;
+
+    /// <summary>The longest payload that it is known to have; where any length is right, what its signals need.</summary>
+    public int LongestLength { get; }
+
+    /// <summary>One for each sender: a parameter group without a source address may have several.</summary>
+    public List<MessageTrack> Tracks { get; } = [];
+
+    /// <summary>What is expected of it while no frame of it came; handed over to its first track.</summary>
+    public Expectation? Unseen { get; private set; }
+
+    /// <summary>Whether a condition reads it.</summary>
+    public bool IsWatched { get; set; }
+
+    /// <summary>Whether frames of this length can be its instances: of the defined length, or long enough for its signals.</summary>
+    public bool Takes(int length) => Definition.Length is { } right ? length == right : length >= shortestLength;
+
+    /// <summary>Adds a track, and says what is expected of it.</summary>
+    /// <param name="track">Its first frame has just come.</param>
+    /// <param name="at">When.</param>
+    /// <param name="holds">Whether anything is expected at the moment.</param>
+    public void Add(MessageTrack track, FrameTime at, bool holds)
+    {
+        var expectation = Unseen;
+        Unseen = null;
+        if (expectation is null && (expectation = NewExpectation()) is not null && holds)
+        {
+            // A further sender: what was expected before was fulfilled, or missed, by the first.
+            expectation.Begin(at);
+        }
+
+        Tracks.Add(track);
+        track.Define(this, expectation);
+    }
+
+    /// <summary>Takes a track away that turned out to be of another message.</summary>
+    public void Remove(MessageTrack track)
+    {
+        Tracks.Remove(track);
+        if (Tracks.Count == 0)
+        {
+            Unseen = track.Expectation;
+        }
+    }
+
+    /// <summary>Everything that is expected of it, from each of its senders.</summary>
+    public IEnumerable<Expectation> Expectations()
+    {
+        if (Unseen is { } unseen)
+        {
+            yield return unseen;
+        }
+
+        foreach (var track in Tracks)
+        {
+            if (track.Expectation is { } expectation)
+            {
+                yield return expectation;
+            }
+        }
+    }
+
+    private static int LastByteOf(MessageDefinition definition)
+    {
+        var last = Math.Max(definition.Counter?.Field.LastByte ?? -1, definition.Checksum?.Field.LastByte ?? -1);
+        foreach (var range in definition.Checksum?.Over ?? [])
+        {
+            last = Math.Max(last, range.To);
+        }
+
+        foreach (var signal in definition.Signals)
+        {
+            last = Math.Max(last, signal.Field.LastByte);
+        }
+
+        return last;
+    }
+
+    private Expectation? NewExpectation() =>
+        Definition.Timing.StaleAfter is null ? null : new Expectation(Definition.Timing, Definition.While is not null);
+}

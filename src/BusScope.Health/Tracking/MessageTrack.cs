@@ -1,0 +1,296 @@
+using System.Numerics;
+using System.Runtime.InteropServices;
+using BusScope.Frames;
+using BusScope.Health.Expectations;
+using BusScope.Signals.Plans;
+
+namespace BusScope.Health.Tracking;
+
+/// <summary>
+/// Everything seen of one identifier on one bus, defined or not. Frames are gathered in a block and worked through together
+/// (<see cref="Flush"/>); what a frame says is therefore known only after a flush.
+/// </summary>
+internal sealed class MessageTrack
+{
+    // Identifiers that are met a few times only, as in a scan of all of them, shall not claim a block of 256 rows each.
+    private const int FramesBeforeBlock = 16;
+
+    // One scratch row serves all tracks of a thread's monitor; it holds the gaps of a block for as long as a flush runs.
+    private readonly FlushScratch scratch;
+    private MessageBlock? block;
+    private byte[] reference = [];
+    private byte[] payload = [];
+    private byte[] changed = [];
+    private long[] changedAt = [];
+    private FrameTime last = FrameTime.Never;
+    private bool isGapBroken = true;
+
+    /// <summary>A track that has seen nothing.</summary>
+    public MessageTrack(BusTrack bus, CanId id, FlushScratch scratch)
+    {
+        Bus = bus;
+        Id = id;
+        this.scratch = scratch;
+    }
+
+    /// <summary>The bus.</summary>
+    public BusTrack Bus { get; }
+
+    /// <summary>The identifier.</summary>
+    public CanId Id { get; }
+
+    /// <summary>The definition, or null.</summary>
+    public DefinedMessage? Defined { get; private set; }
+
+    /// <summary>What was seen of its content, or null where it has no definition.</summary>
+    public MessageTally? Tally { get; private set; }
+
+    /// <summary>What is expected of it in time, or null.</summary>
+    public Expectation? Expectation { get; private set; }
+
+    /// <summary>Whether a condition reads it.</summary>
+    public bool IsWatched { get; private set; }
+
+    /// <summary>Data frames seen.</summary>
+    public long Frames { get; private set; }
+
+    /// <summary>Frames of another length than defined, or too short for the defined signals.</summary>
+    public Occurrences WrongLength { get; } = new();
+
+    /// <summary>The densest stretch of frames of a wrong length.</summary>
+    public StretchCounter LengthStretch { get; } = new();
+
+    /// <summary>The densest stretch of wrong checksums.</summary>
+    public StretchCounter ChecksumStretch { get; } = new();
+
+    /// <summary>The densest stretch of counters that stood still or jumped.</summary>
+    public StretchCounter CounterStretch { get; } = new();
+
+    /// <summary>How often something else than the message itself broke the sequence of its frames.</summary>
+    public long Breaks { get; private set; }
+
+    /// <summary>When first; meaningless before the first frame.</summary>
+    public FrameTime First { get; private set; }
+
+    /// <summary>When last, up to the latest flush.</summary>
+    public FrameTime Last => last;
+
+    /// <summary>The gaps between its frames.</summary>
+    public PeriodStatistics Periods { get; } = new();
+
+    /// <summary>The length of the latest payload.</summary>
+    public byte Length { get; private set; }
+
+    /// <summary>The latest payload, as long as the longest so far.</summary>
+    public ReadOnlySpan<byte> Payload => payload.AsSpan(0, Math.Min(Length, payload.Length));
+
+    /// <summary>For each payload byte the bits that ever differed from the first payload, which are those that ever changed.</summary>
+    public ReadOnlySpan<byte> Changed => changed.AsSpan(0, Math.Min(Length, changed.Length));
+
+    /// <summary>For each payload byte when it changed last; empty where nobody asked.</summary>
+    public ReadOnlySpan<FrameTime> ChangedAt => MemoryMarshal.Cast<long, FrameTime>(changedAt.AsSpan(0, Math.Min(Length, changedAt.Length)));
+
+    /// <summary>Says which definition the frames are instances of; what was seen of another is forgotten.</summary>
+    public void Define(DefinedMessage? defined, Expectation? expectation)
+    {
+        Flush();
+        Defined = defined;
+        Expectation = expectation;
+        IsWatched = defined?.IsWatched ?? false;
+        Tally = defined is null ? null : new MessageTally(defined.Plan.Signals.Count);
+    }
+
+    /// <summary>Takes in a frame that carries data.</summary>
+    public void Accept(in Frame frame)
+    {
+        Length = frame.Length;
+        if (block is { } room && frame.Length <= room.Stride && (Defined is null || Defined.Takes(frame.Length)))
+        {
+            room.Add(frame);
+            Frames++;
+            if (room.IsFull)
+            {
+                Flush();
+            }
+        }
+        else
+        {
+            AcceptSingly(frame);
+        }
+    }
+
+    /// <summary>Works through the frames gathered.</summary>
+    public void Flush()
+    {
+        if (block is not { Count: > 0 } full)
+        {
+            return;
+        }
+
+        Arrive(full.Times);
+        if (Defined is { } defined && Tally is { } tally)
+        {
+            Scan(defined, full, tally);
+        }
+
+        NoteChanges(full.Rows, full.Times, full.Stride);
+        full.Clear();
+    }
+
+    /// <summary>The whole bus was silent: what the counter does over it is no fault.</summary>
+    public void Interrupt(FrameTime from, FrameTime until)
+    {
+        Flush();
+        Breaks++;
+        Expectation?.Interrupt(from, until);
+    }
+
+    /// <summary>The next gap is no gap of this message: time was set back, or nothing was expected in between.</summary>
+    public void BreakGap()
+    {
+        Flush();
+        Breaks++;
+        isGapBroken = true;
+    }
+
+    private void Scan(DefinedMessage defined, MessageBlock rows, MessageTally tally)
+    {
+        var checksums = tally.ChecksumBad.Count;
+        var counters = tally.CounterRepeated.Count + tally.CounterSkipped.Count;
+        defined.Plan.Scan(rows, tally);
+        ChecksumStretch.Add(tally.ChecksumBad.Count - checksums, rows.Count);
+        CounterStretch.Add(tally.CounterRepeated.Count + tally.CounterSkipped.Count - counters, rows.Count);
+        LengthStretch.Add(0, rows.Count);
+    }
+
+    // The first frames of an identifier, and those of an unexpected length: no block, each worked through as it comes.
+    private void AcceptSingly(in Frame frame)
+    {
+        Flush();
+        if (Frames++ == 0)
+        {
+            First = frame.Time;
+        }
+
+        var longest = Math.Max((int)frame.Length, Defined?.LongestLength ?? 0);
+        var stride = longest > BusScope.Frames.Payload.ClassicCapacity ? BusScope.Frames.Payload.Capacity : BusScope.Frames.Payload.ClassicCapacity;
+        MakeRoom(frame, stride);
+        stride = Defined is null ? payload.Length : stride;
+        var fits = Defined is null || Defined.Takes(frame.Length);
+        if (fits && (Defined is not null || Frames > FramesBeforeBlock))
+        {
+            block = block is { } room && room.Stride >= stride ? room : new MessageBlock(stride);
+            block.Add(frame);
+            return;
+        }
+
+        if (!fits)
+        {
+            WrongLength.Add(frame.Time);
+            LengthStretch.Add(1, 1);
+        }
+
+        var time = frame.Time.Nanoseconds;
+        Arrive(new ReadOnlySpan<long>(in time));
+        Span<byte> row = stackalloc byte[BusScope.Frames.Payload.Capacity];
+        frame.Data.CopyTo(row);
+        NoteChanges(row[..payload.Length], new ReadOnlySpan<long>(in time), payload.Length);
+    }
+
+    private void MakeRoom(in Frame frame, int stride)
+    {
+        if (payload.Length >= stride)
+        {
+            return;
+        }
+
+        var had = payload.Length;
+        Array.Resize(ref payload, stride);
+        Array.Resize(ref reference, stride);
+        Array.Resize(ref changed, stride);
+        if (had == 0)
+        {
+            frame.Data.CopyTo(reference);
+            frame.Data.CopyTo(payload);
+        }
+
+        if (scratch.MarksChanges)
+        {
+            Array.Resize(ref changedAt, stride);
+            changedAt.AsSpan(had).Fill(FrameTime.Never.Nanoseconds);
+        }
+    }
+
+    private void Arrive(ReadOnlySpan<long> times)
+    {
+        var gaps = scratch.Gaps[..times.Length];
+        gaps[0] = isGapBroken ? -1 : times[0] - last.Nanoseconds;
+        var longest = gaps[0];
+        for (var i = 1; i < times.Length; i++)
+        {
+            var gap = times[i] - times[i - 1];
+            gaps[i] = gap;
+            longest = Math.Max(longest, gap);
+        }
+
+        Periods.Add(gaps);
+        Expectation?.Arrive(times, longest);
+        last = new FrameTime(times[^1]);
+        isGapBroken = false;
+    }
+
+    private void NoteChanges(ReadOnlySpan<byte> rows, ReadOnlySpan<long> times, int stride)
+    {
+        if (scratch.MarksChanges)
+        {
+            MarkChanges(rows, times, stride);
+        }
+
+        if (stride == sizeof(ulong))
+        {
+            var first = MemoryMarshal.Read<ulong>(reference);
+            var differing = 0UL;
+            foreach (var row in MemoryMarshal.Cast<byte, ulong>(rows))
+            {
+                differing |= row ^ first;
+            }
+
+            MemoryMarshal.Write(changed, MemoryMarshal.Read<ulong>(changed) | differing);
+        }
+        else
+        {
+            for (var at = 0; at < rows.Length; at += stride)
+            {
+                for (var i = 0; i < stride; i += Vector<byte>.Count)
+                {
+                    var differing = new Vector<byte>(rows[(at + i)..]) ^ new Vector<byte>(reference.AsSpan(i));
+                    (new Vector<byte>(changed.AsSpan(i)) | differing).CopyTo(changed.AsSpan(i));
+                }
+            }
+        }
+
+        rows[^stride..].CopyTo(payload);
+        payload.AsSpan(stride).Clear();
+    }
+
+    private void MarkChanges(ReadOnlySpan<byte> rows, ReadOnlySpan<long> times, int stride)
+    {
+        ReadOnlySpan<byte> before = payload.AsSpan(0, stride);
+        for (var row = 0; row < times.Length; row++)
+        {
+            var now = rows.Slice(row * stride, stride);
+            if (!now.SequenceEqual(before))
+            {
+                for (var i = 0; i < stride; i++)
+                {
+                    if (now[i] != before[i])
+                    {
+                        changedAt[i] = times[row];
+                    }
+                }
+            }
+
+            before = now;
+        }
+    }
+}

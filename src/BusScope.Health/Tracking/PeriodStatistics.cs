@@ -1,0 +1,201 @@
+using System.Numerics;
+
+namespace BusScope.Health.Tracking;
+
+/// <summary>
+/// The gaps between the frames of one message in bounded memory. Up to <see cref="ExactCapacity"/> gaps are kept as they are;
+/// beyond that they are counted in bins of a logarithmic scale, 128 to each doubling, that hold count and sum. A quantile
+/// is then the mean of the gaps in its bin: less than 1/128 (0.8 %) off, and exact where the period is constant.
+/// Shortest and longest gap are always exact.
+/// </summary>
+public sealed class PeriodStatistics
+{
+    /// <summary>How many gaps are kept as they are.</summary>
+    public const int ExactCapacity = 128;
+
+    private const int BinBits = 7;
+    private const int BinsPerOctave = 1 << BinBits;
+    private const int FirstCapacity = 8;
+
+    // Thirteen days: whatever is longer shares the last bin. Below it no sum can overflow within the life of a recording.
+    private const long LargestBinned = 1L << 50;
+
+    private long[] exact = [];
+    private int exactCount;
+    private bool isSorted;
+
+    // The bins from firstBin on; grown by whole octaves, so that it stops growing once the message has shown its range.
+    private Bin[]? bins;
+    private int firstBin;
+    private double total;
+
+    /// <summary>Gaps counted.</summary>
+    public long Count { get; private set; }
+
+    /// <summary>The shortest gap in nanoseconds, exact; meaningless while <see cref="Count"/> is 0.</summary>
+    public long Shortest { get; private set; } = long.MaxValue;
+
+    /// <summary>The longest gap in nanoseconds, exact; meaningless while <see cref="Count"/> is 0.</summary>
+    public long Longest { get; private set; } = long.MinValue;
+
+    /// <summary>The sum of all gaps divided by their number in nanoseconds, NaN while <see cref="Count"/> is 0.</summary>
+    public double Mean => Count == 0 ? double.NaN : total / Count;
+
+    /// <summary>Counts gaps. Negative ones, where time stepped back, are left out.</summary>
+    /// <param name="gaps">Nanoseconds.</param>
+    public void Add(ReadOnlySpan<long> gaps)
+    {
+        long sum = 0;
+        var shortest = Shortest;
+        var longest = Longest;
+        var counted = 0;
+        foreach (var gap in gaps)
+        {
+            if (gap < 0)
+            {
+                continue;
+            }
+
+            sum += Math.Min(gap, LargestBinned);
+            shortest = Math.Min(shortest, gap);
+            longest = Math.Max(longest, gap);
+            counted++;
+        }
+
+        Shortest = shortest;
+        Longest = longest;
+        total += sum;
+        Count += counted;
+        if (bins is null && exactCount + counted <= ExactCapacity)
+        {
+            Keep(gaps, counted);
+        }
+        else
+        {
+            Bins(gaps);
+        }
+    }
+
+    /// <summary>The median: of an even number of gaps, halfway between the middle two. Not while <see cref="Count"/> is 0.</summary>
+    public long Median()
+    {
+        var low = AtRank((Count + 1) / 2);
+        return low + ((AtRank((Count / 2) + 1) - low) / 2);
+    }
+
+    /// <summary>The gap that so many gaps do not exceed (nearest rank). Not while <see cref="Count"/> is 0.</summary>
+    /// <param name="share">0 to 1.</param>
+    public long Quantile(double share) => AtRank(Math.Clamp((long)Math.Ceiling(share * Count), 1, Count));
+
+    private static long LowestOf(int bin)
+    {
+        var shift = Math.Max(0, (bin >> BinBits) - 1);
+        return (long)(bin - (shift << BinBits)) << shift;
+    }
+
+    private void Keep(ReadOnlySpan<long> gaps, int counted)
+    {
+        if (exactCount + counted > exact.Length)
+        {
+            Array.Resize(ref exact, Math.Min(ExactCapacity, (int)BitOperations.RoundUpToPowerOf2((uint)Math.Max(FirstCapacity, exactCount + counted))));
+        }
+
+        foreach (var gap in gaps)
+        {
+            if (gap >= 0)
+            {
+                exact[exactCount++] = gap;
+            }
+        }
+
+        isSorted = false;
+    }
+
+    private void Bins(ReadOnlySpan<long> gaps)
+    {
+        if (bins is null)
+        {
+            bins = [];
+            var kept = exact.AsSpan(0, exactCount);
+            exact = [];
+            exactCount = 0;
+            Bins(kept);
+        }
+
+        var room = bins;
+        var first = firstBin;
+        foreach (var gap in gaps)
+        {
+            if (gap < 0)
+            {
+                continue;
+            }
+
+            // Below 256 ns each value has a bin of its own; above, the seven bits after the leading one tell the bin.
+            var binned = Math.Min(gap, LargestBinned);
+            var shift = Math.Max(0, BitOperations.Log2((ulong)binned) - BinBits);
+            var bin = (shift << BinBits) + (int)(binned >> shift);
+            var index = bin - first;
+            if ((uint)index >= (uint)room.Length)
+            {
+                MakeRoom(bin);
+                room = bins;
+                first = firstBin;
+                index = bin - first;
+            }
+
+            ref var counter = ref room[index];
+            counter.Count++;
+            counter.Excess += binned & ((1L << shift) - 1);
+        }
+    }
+
+    private void MakeRoom(int bin)
+    {
+        var octave = bin & ~(BinsPerOctave - 1);
+        var from = bins!.Length == 0 ? octave : Math.Min(firstBin, octave);
+        var to = bins.Length == 0 ? octave + BinsPerOctave : Math.Max(firstBin + bins.Length, octave + BinsPerOctave);
+        var wider = new Bin[to - from];
+        bins.CopyTo(wider, firstBin < from ? 0 : firstBin - from);
+        bins = wider;
+        firstBin = from;
+    }
+
+    private long AtRank(long rank)
+    {
+        if (bins is null)
+        {
+            if (!isSorted)
+            {
+                exact.AsSpan(0, exactCount).Sort();
+                isSorted = true;
+            }
+
+            return exact[rank - 1];
+        }
+
+        if (rank == Count)
+        {
+            return Longest;
+        }
+
+        for (var i = 0; i < bins.Length; i++)
+        {
+            rank -= bins[i].Count;
+            if (rank <= 0)
+            {
+                return LowestOf(firstBin + i) + (bins[i].Excess / bins[i].Count);
+            }
+        }
+
+        return Longest;
+    }
+
+    private struct Bin
+    {
+        public long Count;
+
+        // The sum of the gaps less the lowest gap of the bin for each: small, so it cannot overflow.
+        public long Excess;
+    }
+}

@@ -1,0 +1,311 @@
+using System.Runtime.CompilerServices;
+using BusScope.Frames;
+using BusScope.Health.Expectations;
+using BusScope.Signals.Plans;
+
+namespace BusScope.Health.Tracking;
+
+/// <summary>Everything seen of all buses: who is who, what time it is, and what the rare events of a bus do to its messages.</summary>
+internal sealed class SessionTrack
+{
+    private readonly IdentifierTable table = new();
+    private readonly FlushScratch scratch;
+    private readonly List<MessageTrack> tracks = [];
+    private FrameTime advanced = FrameTime.Never;
+    private long lastRestart;
+    private string? standsFor;
+    private (int Buses, int Tracks) standsForAt = (-1, -1);
+
+    /// <summary>A session that has not begun.</summary>
+    public SessionTrack(DefinitionPlan plan, MonitorOptions options)
+    {
+        Plan = plan;
+        Options = options;
+        scratch = new FlushScratch(options.MarkChanges);
+        Messages = [.. plan.Messages.Select((message, index) => new DefinedMessage(index, message))];
+        Needs = new Needs(plan.Definitions);
+        Conditions = new Conditions(plan, Messages);
+    }
+
+    /// <summary>The definitions.</summary>
+    public DefinitionPlan Plan { get; }
+
+    /// <summary>What is measured.</summary>
+    public MonitorOptions Options { get; }
+
+    /// <summary>In the order of the source.</summary>
+    public List<BusTrack> Buses { get; } = [];
+
+    /// <summary>In the order of the definitions.</summary>
+    public IReadOnlyList<DefinedMessage> Messages { get; }
+
+    /// <summary>Who lives on what.</summary>
+    public Needs Needs { get; }
+
+    /// <summary>The conditions under which messages are expected.</summary>
+    public Conditions Conditions { get; }
+
+    /// <summary>In the order of their first frames.</summary>
+    public IReadOnlyList<MessageTrack> Tracks => tracks;
+
+    /// <summary>Frames of all kinds on all buses.</summary>
+    public long Frames { get; set; }
+
+    /// <summary>The earliest moment of the session, or <see cref="FrameTime.Never"/>.</summary>
+    public FrameTime Earliest { get; private set; } = FrameTime.Never;
+
+    /// <summary>The moment at which the session began, or <see cref="FrameTime.Never"/>.</summary>
+    public FrameTime Start { get; private set; } = FrameTime.Never;
+
+    /// <summary>
+    /// The latest moment. Buses may run some time apart, so the latest of all counts; but after a clock was set back only
+    /// those that have spoken since.
+    /// </summary>
+    public FrameTime Now
+    {
+        get
+        {
+            var now = advanced;
+            foreach (var bus in Buses)
+            {
+                if (bus.Latest.IsKnown && bus.LatestNumber >= lastRestart && bus.Latest > now)
+                {
+                    now = bus.Latest;
+                }
+            }
+
+            return now;
+        }
+    }
+
+    /// <summary>Takes in buses that were not known before.</summary>
+    public void Meet(IReadOnlyList<Bus> known)
+    {
+        if (known.Count == Buses.Count)
+        {
+            return;
+        }
+
+        var wasOnly = Buses.Count == 1;
+        while (Buses.Count < known.Count)
+        {
+            Buses.Add(new BusTrack(Buses.Count, known[Buses.Count]));
+        }
+
+        table.MakeRoom(Buses.Count);
+        foreach (var bus in Buses)
+        {
+            bus.SilenceTime = SilenceTimeOf(bus);
+        }
+
+        if (wasOnly)
+        {
+            Rebind(Buses[0]);
+        }
+    }
+
+    /// <summary>The track of a frame's identifier, made when it is met first; null when there is no room for a further one.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public MessageTrack? Find(BusTrack bus, in Frame frame)
+    {
+        var found = table.Find(bus.Index, frame.Id);
+        return found >= 0 ? tracks[found] : Add(bus, frame);
+    }
+
+    /// <summary>Time went on to this moment, with or without frames.</summary>
+    public void Advance(FrameTime now)
+    {
+        Begin(now);
+        advanced = now > advanced ? now : advanced;
+    }
+
+    /// <summary>A frame whose time is not simply a little later than its bus's latest: the first, one after a silence, or one earlier.</summary>
+    public void StepTime(BusTrack bus, FrameTime time)
+    {
+        Begin(time);
+        if (!bus.Latest.IsKnown)
+        {
+            bus.First = time;
+            EndSilence(bus, Start, time);
+            bus.Latest = time;
+        }
+        else if (time > bus.Latest)
+        {
+            EndSilence(bus, bus.Latest, time);
+            bus.Latest = time;
+        }
+        else if (bus.Latest - time > BusTrack.LargestDisorder)
+        {
+            RestartClock(bus, time);
+        }
+    }
+
+    /// <summary>Works through all frames that were gathered.</summary>
+    public void Flush()
+    {
+        foreach (var track in tracks)
+        {
+            track.Flush();
+        }
+    }
+
+    /// <summary>The name of the bus on which a message is expected: its own, or the only one there is.</summary>
+    public string BusOf(DefinedMessage message)
+    {
+        var name = message.Definition.Bus;
+        return Buses.Count == 1 && (name is null || OnlyBusStandsFor == name) ? Buses[0].Bus.Name : name ?? "";
+    }
+
+    /// <summary>The bus on which a message is expected, or null where the source does not have it.</summary>
+    public BusTrack? BusTrackOf(DefinedMessage message)
+    {
+        var name = BusOf(message);
+        return Buses.Find(bus => bus.Bus.Name == name);
+    }
+
+    /// <summary>The buses of which messages are defined and that the source does not have.</summary>
+    public IEnumerable<string> AbsentBuses()
+    {
+        var standsFor = OnlyBusStandsFor;
+        return Messages.Select(message => message.Definition.Bus).OfType<string>().Distinct(StringComparer.Ordinal)
+            .Where(name => name != standsFor && !Buses.Exists(bus => bus.Bus.Name == name));
+    }
+
+    /// <summary>The defined bus whose messages came on the only bus there is, whatever that is called; null where there are more.</summary>
+    public string? OnlyBusStandsFor
+    {
+        get
+        {
+            if (standsForAt != (Buses.Count, tracks.Count))
+            {
+                standsForAt = (Buses.Count, tracks.Count);
+                standsFor = Buses.Count == 1 ? NameOfOnlyBus() : null;
+            }
+
+            return standsFor;
+        }
+    }
+
+    private string? NameOfOnlyBus()
+    {
+        var names = Messages.Select(message => message.Definition.Bus).OfType<string>().Distinct(StringComparer.Ordinal).ToList();
+        return names.Contains(Buses[0].Bus.Name)
+            ? Buses[0].Bus.Name
+            : names.MaxBy(name => Messages.Count(message => message.Definition.Bus == name && message.Tracks.Count > 0));
+    }
+
+    // A bus may be slow by nature: its silence time is never shorter than the shortest time in which one of its messages goes stale.
+    private FrameSpan SilenceTimeOf(BusTrack bus)
+    {
+        var stale = Messages
+            .Where(message => Buses.Count == 1 || message.Definition.Bus == bus.Bus.Name)
+            .Select(message => message.Definition.Timing.StaleAfter)
+            .OfType<FrameSpan>()
+            .DefaultIfEmpty(FrameSpan.Zero)
+            .Min();
+        return stale > BusTrack.ShortestSilence ? stale : BusTrack.ShortestSilence;
+    }
+
+    private void Begin(FrameTime time)
+    {
+        Earliest = !Earliest.IsKnown || time < Earliest ? time : Earliest;
+        if (Start.IsKnown)
+        {
+            return;
+        }
+
+        Start = time;
+        foreach (var message in Messages)
+        {
+            if (message.Definition.While is null)
+            {
+                message.Unseen?.Begin(time);
+            }
+        }
+    }
+
+    private MessageTrack? Add(BusTrack bus, in Frame frame)
+    {
+        if (tracks.Count >= HealthMonitor.LargestTracks)
+        {
+            return null;
+        }
+
+        var track = new MessageTrack(bus, frame.Id, scratch);
+        table.Add(bus.Index, frame.Id, tracks.Count);
+        tracks.Add(track);
+        bus.Tracks.Add(track);
+        if (Definition(bus, frame.Id) is { } message)
+        {
+            message.Add(track, frame.Time, Conditions.Holds(message));
+        }
+
+        return track;
+    }
+
+    private DefinedMessage? Definition(BusTrack bus, CanId id) =>
+        Messages.Count > 0 && Plan.Find(bus.Bus.Name, Buses.Count == 1, id) is var index and >= 0 ? Messages[index] : null;
+
+    // As long as there was only one bus its name did not matter. Now it does.
+    private void Rebind(BusTrack bus)
+    {
+        foreach (var track in bus.Tracks)
+        {
+            var message = Definition(bus, track.Id);
+            if (message != track.Defined)
+            {
+                track.Defined?.Remove(track);
+                track.Define(null, null);
+                message?.Add(track, track.Last.IsKnown ? track.Last : Start, Conditions.Holds(message));
+            }
+        }
+    }
+
+    private void EndSilence(BusTrack bus, FrameTime from, FrameTime until)
+    {
+        if (until - from <= bus.SilenceTime)
+        {
+            return;
+        }
+
+        bus.Silences.Add(from, until);
+        bus.SilenceSeverity = Worst(bus.SilenceSeverity, Needs.SilenceOf(ExpectedOn(bus)));
+        foreach (var track in bus.Tracks)
+        {
+            track.Interrupt(from, until);
+        }
+
+        foreach (var message in UnseenOn(bus))
+        {
+            message.Unseen!.Interrupt(from, until);
+        }
+    }
+
+    private void RestartClock(BusTrack bus, FrameTime time)
+    {
+        bus.ClockRestarts++;
+        bus.Latest = time;
+        lastRestart = Frames;
+        advanced = FrameTime.Never;
+        foreach (var track in bus.Tracks)
+        {
+            track.BreakGap();
+            track.Expectation?.Restart(time);
+        }
+
+        foreach (var message in UnseenOn(bus))
+        {
+            message.Unseen!.Restart(time);
+        }
+    }
+
+    /// <summary>The messages of which something is expected on a bus at the moment.</summary>
+    public IEnumerable<DefinedMessage> ExpectedOn(BusTrack bus) =>
+        bus.Tracks.Where(track => track.Expectation is { Holds: true }).Select(track => track.Defined!)
+            .Concat(UnseenOn(bus).Where(message => message.Unseen!.Holds));
+
+    private IEnumerable<DefinedMessage> UnseenOn(BusTrack bus) =>
+        Messages.Where(message => message.Unseen is not null && BusOf(message) == bus.Bus.Name);
+
+    private static FindingSeverity Worst(FindingSeverity left, FindingSeverity right) => left > right ? left : right;
+}

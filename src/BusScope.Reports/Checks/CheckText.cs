@@ -1,0 +1,181 @@
+using BusScope.Frames.Diagnostics;
+using BusScope.Health;
+using BusScope.Reports.Layout;
+
+namespace BusScope.Reports.Checks;
+
+/// <summary>The verdict for a person beside the car: the answer first, then module by module, then the evidence.</summary>
+public sealed class CheckText
+{
+    private readonly TextWriter output;
+    private readonly RunSubject subject;
+    private readonly HealthReport report;
+    private readonly Ink ink;
+
+    private CheckText(TextWriter output, RunSubject subject, HealthReport report, Ink ink)
+    {
+        this.output = output;
+        this.subject = subject;
+        this.report = report;
+        this.ink = ink;
+    }
+
+    /// <summary>Writes the report, at most 80 columns wide where names allow.</summary>
+    public static void Write(TextWriter output, RunSubject subject, HealthReport report, Ink ink)
+    {
+        ArgumentNullException.ThrowIfNull(output);
+        ArgumentNullException.ThrowIfNull(subject);
+        ArgumentNullException.ThrowIfNull(report);
+        ArgumentNullException.ThrowIfNull(ink);
+        var text = new CheckText(output, subject, report, ink);
+        text.WriteVerdict();
+        text.WriteModules();
+        text.WriteEvidence();
+        text.WriteSubject();
+    }
+
+    private void WriteVerdict()
+    {
+        output.WriteLine(Called(report.Verdict).Shown);
+        Paragraph.Write(output, Reason(), "", 0);
+        output.WriteLine();
+    }
+
+    private string Reason()
+    {
+        if (report.Frames == 0)
+        {
+            return "Not one frame was received: nothing can be said about the car.";
+        }
+
+        if (report.Verdict == Verdict.Go)
+        {
+            return report.Modules.Count == 0
+                ? "Every message arrives as expected. The definitions name no modules."
+                : $"{AllOf(report.Modules.Count)} everything that is expected of the bus.";
+        }
+
+        var failing = report.Modules.Count(module => module.Verdict == Verdict.NoGo);
+        if (report.Verdict == Verdict.NoGo)
+        {
+            return failing == 0
+                ? "Something that is needed does not arrive as expected."
+                : $"{failing} of {Figures.Of(report.Modules.Count, "module")} {(failing == 1 ? "does" : "do")} not get what {(failing == 1 ? "it lives" : "they live")} on.";
+        }
+
+        var open = report.Modules.Count(module => module.Verdict == Verdict.Inconclusive);
+        return open == 0
+            ? "The frames do not suffice for a verdict."
+            : $"The frames do not suffice for a verdict on {open} of {Figures.Of(report.Modules.Count, "module")}.";
+    }
+
+    private static string AllOf(int modules) => modules == 1 ? "The module gets" : $"All {modules} modules get";
+
+    private void WriteModules()
+    {
+        if (report.Modules.Count == 0)
+        {
+            return;
+        }
+
+        var table = new TextTable("module", "verdict", ">fresh", ">late", ">stale", ">missing", "worst");
+        foreach (var module in report.Modules)
+        {
+            var worst = module.Worst is { } index && module.Verdict != Verdict.Go ? report.Messages[index].Name() : "";
+            table.Add(
+                CleanText.Clean(module.Definition.Title),
+                module.Needs() == 0 && module.Verdict == Verdict.Go ? "needs nothing" : Called(module.Verdict),
+                Figures.Count(module.In(MessageState.Fresh)),
+                Figures.Count(module.In(MessageState.Late)),
+                Figures.Count(module.In(MessageState.Stale)),
+                Figures.Count(module.In(MessageState.Missing)),
+                CleanText.Clean(worst));
+        }
+
+        table.Write(output, ink);
+        output.WriteLine();
+    }
+
+    // A finding that starves several modules is told in full under the first; the others point to it by name.
+    private void WriteEvidence()
+    {
+        var told = new HashSet<Finding>(ReferenceEqualityComparer.Instance);
+        foreach (var module in report.Modules)
+        {
+            var own = report.Findings.Where(finding => finding.Severity != FindingSeverity.Note && finding.Modules.Contains(module.Definition.Name)).ToList();
+            if (own.Count == 0)
+            {
+                continue;
+            }
+
+            output.WriteLine(ink.Strong(CleanText.Clean(module.Definition.Title)));
+            foreach (var finding in own.Where(told.Add).ToList())
+            {
+                WriteFinding(finding);
+                _ = own.Remove(finding);
+            }
+
+            if (own.Count > 0)
+            {
+                var names = string.Join(", ", own.Select(finding => finding.Message ?? finding.Bus ?? finding.Code).Distinct());
+                Paragraph.Write(output, CleanText.Clean($"as above: {names}"), "  ", 4);
+            }
+
+            output.WriteLine();
+        }
+
+        var rest = report.Findings.Where(finding => !told.Contains(finding)).ToList();
+        if (rest.Count > 0)
+        {
+            output.WriteLine(ink.Strong(report.Modules.Count == 0 ? "Findings" : "Beside the modules"));
+            rest.ForEach(WriteFinding);
+            output.WriteLine();
+        }
+    }
+
+    private void WriteFinding(Finding finding) =>
+        Paragraph.Write(output, CleanText.Clean(finding.Text), $"  {Words.Of(finding.Severity),-7}  ", 11);
+
+    private void WriteSubject()
+    {
+        var duration = (report.Now - report.First)?.ToString();
+        Paragraph.Write(
+            output,
+            CleanText.Clean($"{subject.Source}: {Figures.Of(report.Frames, "frame")}{(duration is null ? "" : $" in {duration}")}{(subject.IsBrokenOff ? ", broken off" : "")}"),
+            "Checked  ",
+            9);
+        if (subject.Definitions is { } definitions)
+        {
+            Paragraph.Write(output, CleanText.Clean(subject.Title is { } title ? $"{definitions} ({title})" : definitions), "against  ", 9);
+        }
+
+        foreach (var bus in report.Buses)
+        {
+            var load = bus.LoadMean is null ? "" : $", load {Figures.PerCent(bus.LoadMean)}, busiest second {Figures.PerCent(bus.LoadPeak)}";
+            var errors = bus.ErrorFrames == 0 ? "" : $", {Figures.Of(bus.ErrorFrames, "error report")}";
+            Paragraph.Write(
+                output,
+                CleanText.Clean($"{bus.Name}: {(bus.IsSilent ? "silent, " : "")}{Figures.Of(bus.Frames, "frame")} of {Figures.Of(bus.Identifiers, "identifier")}{load}{errors}"),
+                ReferenceEquals(bus, report.Buses[0]) ? "buses    " : "         ",
+                9);
+        }
+
+        if (subject.Problems.Count > 0)
+        {
+            output.WriteLine();
+            output.WriteLine(ink.Strong("Problems of the source"));
+            ProblemList.Write(output, subject.Problems, 2);
+        }
+    }
+
+    private Cell Called(Verdict verdict)
+    {
+        var word = Words.Called(verdict);
+        return new Cell(word, verdict switch
+        {
+            Verdict.Go => ink.Good(word),
+            Verdict.NoGo => ink.Bad(word),
+            _ => ink.Open(word),
+        });
+    }
+}

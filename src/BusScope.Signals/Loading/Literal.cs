@@ -1,0 +1,145 @@
+using System.Buffers;
+using System.Globalization;
+using BusScope.Frames;
+using BusScope.Signals.Definitions;
+
+namespace BusScope.Signals.Loading;
+
+/// <summary>The forms in which the definition file writes numbers, times, rates, positions and ranges.</summary>
+internal static class Literal
+{
+    private static readonly (string Unit, long Nanoseconds)[] timeUnits =
+    [
+        ("ns", 1),
+        ("us", FrameSpan.NanosecondsPerMicrosecond),
+        ("µs", FrameSpan.NanosecondsPerMicrosecond),
+        ("ms", FrameSpan.NanosecondsPerMillisecond),
+        ("s", FrameSpan.NanosecondsPerSecond),
+        ("min", 60 * FrameSpan.NanosecondsPerSecond),
+    ];
+
+    private static readonly SearchValues<char> positionCharacters = SearchValues.Create("0123456789.");
+
+    private static readonly (string Unit, long BitsPerSecond)[] rateUnits = [("bit/s", 1), ("kbit/s", 1_000), ("Mbit/s", 1_000_000)];
+
+    /// <summary>The longest time a definition may name.</summary>
+    public static FrameSpan LongestDuration { get; } = new(24 * 3600 * FrameSpan.NanosecondsPerSecond);
+
+    /// <summary>A whole number: decimal, or with <c>0x</c> or <c>0b</c>.</summary>
+    public static bool TryWhole(ReadOnlySpan<char> text, out Int128 value)
+    {
+        var negative = text.StartsWith("-");
+        var digits = negative ? text[1..] : text;
+        var read = digits switch
+        {
+            _ when digits.StartsWith("0x", StringComparison.OrdinalIgnoreCase) => Based(digits[2..], 16, out value),
+            _ when digits.StartsWith("0b", StringComparison.OrdinalIgnoreCase) => Based(digits[2..], 2, out value),
+            _ => Based(digits, 10, out value),
+        };
+        value = negative ? -value : value;
+        return read;
+    }
+
+    /// <summary>A number: decimal with a point and an exponent, or a whole number in any of its forms. Never infinite.</summary>
+    public static bool TryNumber(ReadOnlySpan<char> text, out double value)
+    {
+        if (TryWhole(text, out var whole))
+        {
+            value = (double)whole;
+            return true;
+        }
+
+        return double.TryParse(text, NumberStyles.AllowLeadingSign | NumberStyles.AllowDecimalPoint | NumberStyles.AllowExponent, CultureInfo.InvariantCulture, out value)
+            && double.IsFinite(value);
+    }
+
+    /// <summary>A time with its unit: <c>10 ms</c>. More than nothing, and at most <see cref="LongestDuration"/>.</summary>
+    public static bool TryDuration(string text, out FrameSpan value)
+    {
+        value = default;
+        if (!TryUnit(text, timeUnits, out var nanoseconds) || nanoseconds < 1 || nanoseconds > LongestDuration.Nanoseconds)
+        {
+            return false;
+        }
+
+        value = new FrameSpan((long)Math.Round(nanoseconds));
+        return true;
+    }
+
+    /// <summary>A bit rate with its unit: <c>500 kbit/s</c>. From 1 kbit/s to 20 Mbit/s, the span of CAN and CAN FD controllers.</summary>
+    public static bool TryBitRate(string text, out long value)
+    {
+        var read = TryUnit(text, rateUnits, out var rate) && rate is >= 1_000 and <= 20_000_000;
+        value = read ? (long)Math.Round(rate) : 0;
+        return read;
+    }
+
+    /// <summary>A bit position: <c>3.7</c>.</summary>
+    public static bool TryPosition(string text, out BitPosition value)
+    {
+        var point = text.IndexOf('.', StringComparison.Ordinal);
+        value = default;
+        if (point < 0 || text.AsSpan().ContainsAnyExcept(positionCharacters) || !TryWhole(text.AsSpan(0, point), out var inByte) || !TryWhole(text.AsSpan(point + 1), out var bit)
+            || inByte < 0 || inByte >= Payload.Capacity || bit < 0 || bit > 7)
+        {
+            return false;
+        }
+
+        value = new BitPosition((int)inByte, (int)bit);
+        return true;
+    }
+
+    /// <summary>The two ends of <c>a..b</c>, without blanks; both the whole text where it is no range.</summary>
+    public static bool SplitRange(string text, out string from, out string to)
+    {
+        var dots = text.IndexOf("..", StringComparison.Ordinal);
+        from = (dots < 0 ? text : text[..dots]).Trim();
+        to = (dots < 0 ? text : text[(dots + 2)..]).Trim();
+        return dots >= 0;
+    }
+
+    private static bool TryUnit(string text, (string Unit, long Factor)[] units, out double value)
+    {
+        value = 0;
+        var end = text.Length;
+        while (end > 0 && !char.IsAsciiDigit(text[end - 1]) && text[end - 1] != '.')
+        {
+            end--;
+        }
+
+        var unit = text[end..].Trim();
+        foreach (var (name, factor) in units)
+        {
+            if (unit == name && TryNumber(text.AsSpan(0, end), out var number))
+            {
+                value = number * factor;
+                return true;
+            }
+        }
+
+        return false;
+    }
+
+    // 20 digits hold every 64-bit number; more would be cut, so they are refused.
+    private static bool Based(ReadOnlySpan<char> digits, int numberBase, out Int128 value)
+    {
+        value = 0;
+        if (digits.IsEmpty || digits.Length > 64)
+        {
+            return false;
+        }
+
+        foreach (var c in digits)
+        {
+            var digit = char.IsAsciiHexDigit(c) ? Convert.ToInt32(c.ToString(), 16) : 99;
+            if (digit >= numberBase || value > (Int128)ulong.MaxValue)
+            {
+                return false;
+            }
+
+            value = (value * numberBase) + digit;
+        }
+
+        return value <= ulong.MaxValue;
+    }
+}

@@ -1,0 +1,66 @@
+using BusScope.Frames;
+using BusScope.Signals.Definitions;
+
+namespace BusScope.Signals.Plans;
+
+/// <summary>An alive counter compiled for running. Frozen.</summary>
+internal sealed class CounterPlan
+{
+    private readonly int step;
+
+    /// <summary>Compiles a counter.</summary>
+    public CounterPlan(CounterDefinition definition)
+    {
+        Definition = definition;
+        Window = new BitWindow(definition.Field);
+        Modulo = Math.Max(1, definition.Modulo);
+        step = ((definition.Step % Modulo) + Modulo) % Modulo;
+    }
+
+    /// <summary>What it was compiled from.</summary>
+    public CounterDefinition Definition { get; }
+
+    /// <summary>Where it stands.</summary>
+    public BitWindow Window { get; }
+
+    /// <summary>Values run from 0 to this less 1.</summary>
+    public int Modulo { get; }
+
+    /// <summary>The value in a payload that reaches to the field's last byte.</summary>
+    public int Read(ReadOnlySpan<byte> payload) => (int)Window.Read(payload);
+
+    /// <summary>The value that must follow, or -1 after a value that the counter cannot have.</summary>
+    public int After(int value)
+    {
+        if ((uint)value >= (uint)Modulo)
+        {
+            return -1;
+        }
+
+        var next = value + step;
+        return next >= Modulo ? next - Modulo : next;
+    }
+
+    /// <summary>The value in the frame that so many went before.</summary>
+    public int At(long count) => (int)(count % Modulo * step % Modulo);
+
+    /// <summary>Holds the next frame's counter against those before it.</summary>
+    public void Step(int value, FrameTime at, MessageTally tally)
+    {
+        if (tally.LastCounter >= 0 && value != After(tally.LastCounter))
+        {
+            if (value == tally.LastCounter)
+            {
+                tally.CounterRepeated.Add(at);
+            }
+            else
+            {
+                tally.CounterSkipped.Add(at);
+                tally.CounterFollowsSecondLast += tally.SecondLastCounter >= 0 && value == After(tally.SecondLastCounter) ? 1 : 0;
+            }
+        }
+
+        tally.SecondLastCounter = tally.LastCounter;
+        tally.LastCounter = value;
+    }
+}

@@ -1,0 +1,20 @@
+namespace BusScope.Terminal;
+
+/// <summary>How the screen is to look and behave.</summary>
+public sealed record ScreenOptions
+{
+    /// <summary>The refresh rates that can be asked for, in pictures a second.</summary>
+    public static IReadOnlyList<int> RefreshRates { get; } = [2, 5, 10, 20];
+
+    /// <summary>Pictures a second, one of <see cref="RefreshRates"/>; fewer for a slow line.</summary>
+    public int Refresh { get; init; } = 10;
+
+    /// <summary>Nothing beyond ASCII on the screen.</summary>
+    public bool IsAscii { get; init; }
+
+    /// <summary>No colours: weight and reversal only. The caller sets it for NO_COLOR.</summary>
+    public bool IsMonochrome { get; init; }
+
+    /// <summary>One line of caution that stays on the screen, where what is shown leads somebody to crank or launch; or null.</summary>
+    public string? Caution { get; init; }
+}

@@ -1,0 +1,134 @@
+using BusScope.Health;
+using BusScope.Terminal.Drawing;
+
+namespace BusScope.Terminal.Screens;
+
+/// <summary>The strip of the buses, always in view: load, error reports, silence.</summary>
+internal static class BusPainter
+{
+    private const int BarWidth = 20;
+
+    /// <summary>Paints a line a bus where the area has one for each, else as many as fit beside each other.</summary>
+    public static void Paint(Scene scene, Area area)
+    {
+        var buses = scene.Model.Health.Buses;
+        if (buses.Count == 0)
+        {
+            var none = scene.Pen(area, 0);
+            none.Write(" no bus has spoken yet", Ink.Note);
+            return;
+        }
+
+        var inRow = (buses.Count + area.Height - 1) / Math.Max(1, area.Height);
+        var width = area.Width / inRow;
+        for (var i = 0; i < buses.Count && i / inRow < area.Height; i++)
+        {
+            var place = area with { Left = area.Left + (i % inRow * width), Width = width };
+            var pen = scene.Pen(place, i / inRow);
+            pen.Put(' ');
+            if (width >= 60)
+            {
+                Long(scene, ref pen, buses[i]);
+            }
+            else
+            {
+                Short(scene, ref pen, buses[i]);
+            }
+        }
+    }
+
+    private static void Mark(Scene scene, ref Pen pen, BusHealth bus) =>
+        pen.Put(scene.Marks.Of(bus.IsSilent ? MessageState.Missing : MessageState.Fresh), bus.IsSilent ? Ink.Bad : Ink.Good);
+
+    private static void Short(Scene scene, ref Pen pen, BusHealth bus)
+    {
+        Mark(scene, ref pen, bus);
+        pen.Put(' ');
+        pen.Write(bus.Name, Ink.Strong, Math.Max(4, pen.Room - 15));
+        pen.Put(' ');
+        if (bus.IsSilent)
+        {
+            Silence(scene, ref pen, bus);
+            return;
+        }
+
+        Load(ref pen, bus.LoadNow, 0);
+        if (pen.Room > 22)
+        {
+            pen.Write(" peak ", Ink.Quiet);
+            Load(ref pen, bus.LoadPeak, 0);
+        }
+
+        Errors(ref pen, bus);
+    }
+
+    private static void Long(Scene scene, ref Pen pen, BusHealth bus)
+    {
+        Mark(scene, ref pen, bus);
+        pen.Put(' ');
+        pen.Write(bus.Name, Ink.Strong, 14);
+        pen.To(17);
+        if (bus.IsSilent)
+        {
+            Silence(scene, ref pen, bus);
+        }
+        else
+        {
+            var filled = (int)Math.Round(Math.Clamp(bus.LoadNow ?? 0, 0, 100) / 100 * BarWidth);
+            pen.Put(scene.Marks.Full8, Ink.Note, filled);
+            pen.Put(scene.Marks.Empty8, Ink.Quiet, BarWidth - filled);
+            pen.Put(' ');
+            Load(ref pen, bus.LoadNow, 7);
+        }
+
+        pen.To(17 + BarWidth + 10);
+        pen.Write("mean ", Ink.Quiet);
+        Load(ref pen, bus.LoadMean, 7);
+        pen.Write("  peak ", Ink.Quiet);
+        Load(ref pen, bus.LoadPeak, 7);
+        if (pen.Room > 20)
+        {
+            pen.Write("  identifiers ", Ink.Quiet);
+            pen.Figure(bus.Identifiers, "0");
+        }
+
+        if (pen.Room > 20)
+        {
+            pen.Write("  frames ", Ink.Quiet);
+            pen.Figure(bus.Frames, "#,0");
+        }
+
+        pen.Put(' ');
+        Errors(ref pen, bus);
+    }
+
+    private static void Silence(Scene scene, ref Pen pen, BusHealth bus)
+    {
+        pen.Write("SILENT", Ink.Bad);
+        if (bus.Last is { } last && scene.Model.Health.Now is { } now)
+        {
+            pen.Put(' ');
+            pen.ShortSpan(now - last, Ink.Bad);
+        }
+    }
+
+    private static void Load(ref Pen pen, double? load, int width)
+    {
+        if (load is { } known)
+        {
+            pen.Figure(known, width == 0 ? "0' %'" : "0.0' %'", Ink.Plain, width);
+        }
+        else
+        {
+            pen.Skip(width - 3);
+            pen.Write("- %", Ink.Quiet);
+        }
+    }
+
+    private static void Errors(ref Pen pen, BusHealth bus)
+    {
+        var ink = bus.ErrorFrames == 0 ? Ink.Quiet : Ink.Wary;
+        pen.Write(bus.ErrorFrames == 0 ? " err " : " ERR ", ink);
+        pen.Figure(bus.ErrorFrames, bus.ErrorFrames < 10_000 ? "0" : "#,0,'k'", ink);
+    }
+}

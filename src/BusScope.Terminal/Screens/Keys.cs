@@ -1,0 +1,120 @@
+namespace BusScope.Terminal.Screens;
+
+/// <summary>What a key does.</summary>
+internal enum KeyAction
+{
+    /// <summary>Choose the line above.</summary>
+    Up,
+
+    /// <summary>Choose the line below.</summary>
+    Down,
+
+    /// <summary>Choose a pageful further up.</summary>
+    PageUp,
+
+    /// <summary>Choose a pageful further down.</summary>
+    PageDown,
+
+    /// <summary>Choose the first line.</summary>
+    First,
+
+    /// <summary>Choose the last line.</summary>
+    Last,
+
+    /// <summary>To the next part.</summary>
+    NextPart,
+
+    /// <summary>To the part before.</summary>
+    PartBefore,
+
+    /// <summary>Type a filter.</summary>
+    Filter,
+
+    /// <summary>Take the filter away, or leave a page.</summary>
+    Back,
+
+    /// <summary>The worst first, or as defined.</summary>
+    Order,
+
+    /// <summary>All events, or the home screen.</summary>
+    Events,
+
+    /// <summary>Stand still, or go on.</summary>
+    Pause,
+
+    /// <summary>One frame on.</summary>
+    StepFrame,
+
+    /// <summary>One second on.</summary>
+    StepSecond,
+
+    /// <summary>Faster.</summary>
+    Faster,
+
+    /// <summary>Slower.</summary>
+    Slower,
+
+    /// <summary>As recorded.</summary>
+    AsRecorded,
+
+    /// <summary>As fast as possible.</summary>
+    AsFastAsPossible,
+
+    /// <summary>Keys and marks.</summary>
+    Help,
+
+    /// <summary>Leave the program.</summary>
+    Quit,
+}
+
+/// <summary>One key, or several that do the same.</summary>
+/// <param name="Action">What it does.</param>
+/// <param name="Names">The keys: a character as it is typed, or a name such as <c>up</c>.</param>
+/// <param name="Shown">The keys as the screen shows them.</param>
+/// <param name="Meaning">What it does, in a few words.</param>
+/// <param name="ForReplay">Whether it has a meaning for recordings only.</param>
+internal sealed record KeyBinding(KeyAction Action, string[] Names, string Shown, string Meaning, bool ForReplay = false);
+
+/// <summary>All keys: what the screen obeys, what its bottom line and its help show, and what docs/terminal-ui.md lists.</summary>
+internal static class Keys
+{
+    /// <summary>In the order in which help lists them.</summary>
+    public static IReadOnlyList<KeyBinding> All { get; } =
+    [
+        new(KeyAction.Up, ["up"], "Up", "choose a line"),
+        new(KeyAction.Down, ["down"], "Down", "choose a line"),
+        new(KeyAction.PageUp, ["pageup"], "PgUp", "choose a pageful on"),
+        new(KeyAction.PageDown, ["pagedown"], "PgDn", "choose a pageful on"),
+        new(KeyAction.First, ["home"], "Home", "choose the first, the last"),
+        new(KeyAction.Last, ["end"], "End", "choose the first, the last"),
+        new(KeyAction.NextPart, ["tab", "right"], "Tab Right", "to the next part: modules, messages, signals"),
+        new(KeyAction.PartBefore, ["shift+tab", "left"], "Left", "to the part before"),
+        new(KeyAction.Filter, ["/"], "/", "filter: words of name, identifier, module, bus, state"),
+        new(KeyAction.Back, ["esc"], "Esc", "take the filter away; leave a page"),
+        new(KeyAction.Order, ["o"], "o", "order: the worst first, or as defined"),
+        new(KeyAction.Events, ["e"], "e", "all events, or back"),
+        new(KeyAction.Pause, ["space"], "Space", "stand still, or go on", ForReplay: true),
+        new(KeyAction.StepFrame, ["s"], "s", "one frame on, one second on, then stand still", ForReplay: true),
+        new(KeyAction.StepSecond, ["S"], "S", "one frame on, one second on, then stand still", ForReplay: true),
+        new(KeyAction.Faster, ["+", "="], "+", "faster, slower", ForReplay: true),
+        new(KeyAction.Slower, ["-"], "-", "faster, slower", ForReplay: true),
+        new(KeyAction.AsRecorded, ["1"], "1", "at recorded speed", ForReplay: true),
+        new(KeyAction.AsFastAsPossible, ["m"], "m", "as fast as possible", ForReplay: true),
+        new(KeyAction.Help, ["?", "h", "f1"], "?", "this help, or back"),
+        new(KeyAction.Quit, ["q", "ctrl+c"], "q", "quit (Ctrl+C does too)"),
+    ];
+
+    /// <summary>What a key does, or null.</summary>
+    public static KeyAction? Find(string name)
+    {
+        foreach (var key in All)
+        {
+            if (Array.IndexOf(key.Names, name) >= 0)
+            {
+                return key.Action;
+            }
+        }
+
+        return null;
+    }
+}

@@ -1,0 +1,103 @@
+using BusScope.Health;
+using BusScope.Terminal.Drawing;
+
+namespace BusScope.Terminal.Screens;
+
+/// <summary>Where the session stands in time: for a recording with the way gone, the speed, and the faults on the way.</summary>
+internal static class TimePainter
+{
+    /// <summary>Paints one row.</summary>
+    public static void Paint(Scene scene, Area area)
+    {
+        var snapshot = scene.Model.Snapshot;
+        var pen = scene.Pen(area, 0);
+        pen.Put(' ');
+        var (word, ink) = snapshot switch
+        {
+            { Failure: not null } => ("SOURCE FAILED", Ink.Bad),
+            { HasEnded: true } => ("ended", Ink.Note),
+            { IsPaused: true } => ("stands still", Ink.Wary),
+            _ when scene.IsReplay => ("replay", Ink.Good),
+            _ => ("live", Ink.Good),
+        };
+        pen.Write(word, ink);
+        pen.Put(' ');
+        if (snapshot.Speed is { } speed && !snapshot.HasEnded)
+        {
+            pen.Put(scene.Marks.IsAscii ? 'x' : '×');
+            if (double.IsPositiveInfinity(speed))
+            {
+                pen.Write("max");
+            }
+            else
+            {
+                pen.Figure(speed, "0.##");
+            }
+
+            pen.Put(' ');
+        }
+
+        if (scene.Model.Health.Now is { } now)
+        {
+            pen.Clock(scene.Model.SinceStart(now), Ink.Strong, 1);
+            pen.Put(' ');
+        }
+
+        if (snapshot.Failure is { } failure)
+        {
+            pen.Write(failure, Ink.Bad);
+        }
+        else if (snapshot.Progress is { } progress)
+        {
+            Line(scene, ref pen, Math.Clamp(progress, 0, 1));
+        }
+        else
+        {
+            pen.Write("  frames ", Ink.Quiet);
+            pen.Figure(scene.Model.Health.Frames, "#,0");
+        }
+    }
+
+    private static void Line(Scene scene, ref Pen pen, double progress)
+    {
+        var problems = scene.Model.Snapshot.Problems.Count;
+        var tail = problems > 0 ? 22 : 6;
+        var width = pen.Room - tail;
+        if (width > 8)
+        {
+            var start = pen.Column;
+            var here = (int)Math.Round(progress * (width - 1));
+            pen.Put(scene.Marks.Gone, Ink.Note, here);
+            pen.Put(scene.Marks.Here, Ink.Strong);
+            pen.Put(scene.Marks.Rule, Ink.Quiet, width - 1 - here);
+            Faults(scene, pen, start, here);
+        }
+
+        pen.Figure(progress * 100, "0' %'", Ink.Plain, 6);
+        if (problems > 0)
+        {
+            pen.Skip(1);
+            pen.Figure(problems, "0", Ink.Wary);
+            pen.Write(problems == 1 ? " kind of fault" : " kinds of fault", Ink.Wary);
+        }
+    }
+
+    // The way gone stands for the time gone, which is true enough for marks a column wide.
+    private static void Faults(Scene scene, Pen pen, int start, int here)
+    {
+        var health = scene.Model.Health;
+        if (health is not { First: { } first, Now: { } now } || now <= first || here == 0)
+        {
+            return;
+        }
+
+        foreach (var happened in scene.Model.Snapshot.Events)
+        {
+            var column = (int)((happened.At - first).Seconds / (now - first).Seconds * here);
+            if (happened.Severity == FindingSeverity.Fault && column >= 0 && column < here)
+            {
+                pen.Over(start + column, scene.Marks.Of(MessageState.Missing), Ink.Bad);
+            }
+        }
+    }
+}

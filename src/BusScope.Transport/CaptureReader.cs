@@ -1,0 +1,146 @@
+using BusScope.Frames;
+using BusScope.Frames.Diagnostics;
+using BusScope.Transport.Input;
+using BusScope.Transport.Records;
+
+namespace BusScope.Transport;
+
+/// <summary>
+/// What the readers of binary captures share: fill the window, parse what is whole in it, hand out frames before any fault.
+/// Used by one thread at a time.
+/// </summary>
+internal abstract class CaptureReader(ByteWindow window, string name, CaptureOptions options) : ICaptureSource
+{
+    private PacketDecoder? decoder;
+    private SourceException? failure;
+    private long skipping;
+
+    /// <inheritdoc/>
+    public string Name => name;
+
+    /// <inheritdoc/>
+    public abstract string Format { get; }
+
+    /// <inheritdoc/>
+    public abstract IReadOnlyList<string> Comments { get; }
+
+    /// <inheritdoc/>
+    public IReadOnlyList<Bus> Buses => BusTable.All;
+
+    /// <inheritdoc/>
+    public ProblemLog Problems { get; } = new();
+
+    /// <inheritdoc/>
+    public double? Progress => IsOver ? 1 : window.Progress;
+
+    /// <summary>The buses met so far.</summary>
+    protected BusTable BusTable { get; } = new();
+
+    /// <summary>The bytes at hand.</summary>
+    protected ByteWindow Window => window;
+
+    /// <summary>Turns packets into frames.</summary>
+    protected PacketDecoder Decoder => decoder ??= new PacketDecoder(Problems, options);
+
+    /// <summary>Whether nothing more can be read.</summary>
+    protected bool IsOver { get; private set; }
+
+    /// <inheritdoc/>
+    public SourceState Read(FrameBatch batch, CancellationToken cancellation)
+    {
+        ArgumentNullException.ThrowIfNull(batch);
+        batch.Clear();
+        while (true)
+        {
+            if (!IsOver && Skipped())
+            {
+                Parse(batch);
+            }
+
+            if (batch.IsFull || (batch.Count > 0 && (IsOver || window.MayWait)))
+            {
+                return SourceState.Frames;
+            }
+
+            if (IsOver)
+            {
+                return failure is null ? SourceState.Ended : throw failure;
+            }
+
+            cancellation.ThrowIfCancellationRequested();
+            Fill();
+        }
+    }
+
+    /// <inheritdoc/>
+    public void Dispose() => window.Dispose();
+
+    /// <summary>Takes what is whole in the window, until the batch is full.</summary>
+    protected abstract void Parse(FrameBatch batch);
+
+    /// <summary>Passes over so many bytes, whether or not they are in the window yet.</summary>
+    protected void Skip(long count)
+    {
+        skipping = count;
+        _ = Skipped();
+    }
+
+    /// <summary>Whether bytes to be passed over are yet to come.</summary>
+    protected bool IsSkipping => skipping > 0;
+
+    /// <summary>Nothing behind this place can be read.</summary>
+    protected void End(ProblemKind kind, string detail)
+    {
+        Problems.Add(kind, new ProblemPlace(ByteOffset: window.Offset), detail);
+        Close();
+    }
+
+    /// <summary>Counts a fault; its place and detail are made only the first time.</summary>
+    protected void Count(ProblemKind kind, FrameBatch batch, string detail, ulong figure)
+    {
+        var isNew = Problems.IsNew(kind);
+        Problems.Add(kind, isNew ? Place(batch) : default, isNew ? $"{detail}{figure}" : null);
+    }
+
+    /// <summary>The place of the frame that would come next.</summary>
+    protected ProblemPlace Place(FrameBatch batch, string? bus = null) => new(batch.FirstNumber + batch.Count, window.Offset, Bus: bus);
+
+    private bool Skipped()
+    {
+        var count = (int)Math.Min(skipping, window.End - window.Start);
+        window.Start += count;
+        skipping -= count;
+        return skipping == 0;
+    }
+
+    private void Fill()
+    {
+        try
+        {
+            if (window.Fill())
+            {
+                return;
+            }
+        }
+        catch (SourceException e)
+        {
+            failure = e;
+            Close();
+            return;
+        }
+
+        var rest = window.End - window.Start;
+        if ((rest > 0 || IsSkipping) && !window.EndedByFault)
+        {
+            Problems.Add(CaptureProblems.CutShort, new ProblemPlace(ByteOffset: window.Offset), $"{rest} bytes of a record are there");
+        }
+
+        Close();
+    }
+
+    private void Close()
+    {
+        IsOver = true;
+        Decoder.Order.Close();
+    }
+}

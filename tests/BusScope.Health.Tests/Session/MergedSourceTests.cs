@@ -1,0 +1,138 @@
+using BusScope.Frames;
+using BusScope.Frames.Diagnostics;
+using BusScope.Session;
+using BusScope.TestKit;
+using CsCheck;
+using Xunit;
+
+namespace BusScope.Health.Tests.Session;
+
+public sealed class MergedSourceTests
+{
+    [Fact]
+    public void Frames_of_all_sources_come_in_order_of_time_whatever_their_batches()
+    {
+        // The model: all frames together, sorted by time; those of equal time by the order of the sources.
+        Gen.Int[0, 50].Array[0, 700].List[1, 4].Sample(
+            gaps =>
+            {
+                var sources = gaps.Select((all, bus) => Times(all, bus)).ToList();
+                var expected = sources.SelectMany((times, bus) => times.Select(time => (time, bus))).OrderBy(frame => frame.time).Select(frame => ((double)frame.time, frame.bus));
+
+                var merged = new MergedSource([.. sources.Select((times, bus) => new ListSource([new Bus($"bus{bus}")], [.. times.Select(time => Some.Frame(1, milliseconds: time))], 1 + (bus * 85)))]);
+
+                Assert.Equal(expected, ReadAll(merged).Select(frame => (frame.Milliseconds, frame.Bus)));
+            },
+            iter: 50);
+
+        static int[] Times(int[] gaps, int bus)
+        {
+            var at = bus;
+            return [.. gaps.Select(gap => at += gap)];
+        }
+    }
+
+    [Fact]
+    public void Buses_of_one_name_are_told_apart()
+    {
+        var merged = new MergedSource([new ListSource([new Bus("can0")], []), new ListSource([new Bus("can0")], []), new NamedSource(new ListSource([new Bus("can0")], []), "cabin")]);
+
+        Assert.Equal(["can0", "can0-2", "cabin"], merged.Buses.Select(bus => bus.Name));
+    }
+
+    [Fact]
+    public void A_named_source_of_several_buses_keeps_their_names_behind_its_own()
+    {
+        var named = new NamedSource(new ListSource([new Bus("a"), new Bus("b")], []), "car");
+
+        Assert.Equal(["car", "car.b"], named.Buses.Select(bus => bus.Name));
+    }
+
+    [Fact]
+    public void A_source_that_fails_ends_alone_and_is_told_at_the_end()
+    {
+        var good = new ListSource([new Bus("good")], [Some.Frame(1, milliseconds: 1), Some.Frame(1, milliseconds: 2)], largestBatch: 1);
+        var merged = new MergedSource([new FailingSource("the adapter is gone"), good]);
+        var batch = new FrameBatch();
+
+        Assert.Equal(SourceState.Frames, merged.Read(batch, TestContext.Current.CancellationToken));
+        Assert.Equal(SourceState.Frames, merged.Read(batch, TestContext.Current.CancellationToken));
+        var failure = Assert.Throws<SourceException>(() => merged.Read(batch, TestContext.Current.CancellationToken));
+
+        Assert.Equal("the adapter is gone", failure.Message);
+        var problem = Assert.Single(merged.Problems.All);
+        Assert.Equal(MergedSource.SourceFailed, problem.Kind);
+        Assert.Equal("the adapter is gone", problem.Detail);
+    }
+
+    [Fact]
+    public void A_source_with_nothing_to_say_holds_no_other_back()
+    {
+        var merged = new MergedSource([new SilentSource(), new ListSource([new Bus("a")], [Some.Frame(1)])]);
+        var batch = new FrameBatch();
+
+        Assert.Equal(SourceState.Frames, merged.Read(batch, TestContext.Current.CancellationToken));
+        Assert.Equal(SourceState.Idle, merged.Read(batch, TestContext.Current.CancellationToken));
+        Assert.Null(merged.Progress);
+    }
+
+    [Fact]
+    public void Progress_is_the_mean_of_all()
+    {
+        var merged = new MergedSource([new ListSource([new Bus("a")], [Some.Frame(1)]), new ListSource([new Bus("b")], [Some.Frame(1), Some.Frame(1)], largestBatch: 1)]);
+
+        merged.Read(new FrameBatch(), TestContext.Current.CancellationToken);
+
+        Assert.Equal((1 + 0.5) / 2, merged.Progress);
+    }
+
+    private static List<(double Milliseconds, int Bus)> ReadAll(MergedSource source)
+    {
+        var batch = new FrameBatch();
+        var all = new List<(double, int)>();
+        while (source.Read(batch, CancellationToken.None) != SourceState.Ended)
+        {
+            all.AddRange(batch.Frames.ToArray().Select(frame => (frame.Time.Nanoseconds / 1e6, (int)frame.Bus)));
+        }
+
+        return all;
+    }
+
+    private sealed class FailingSource(string why) : IFrameSource
+    {
+        public string Name => "failing";
+
+        public IReadOnlyList<Bus> Buses { get; } = [new("bad")];
+
+        public ProblemLog Problems { get; } = new();
+
+        public double? Progress => 0;
+
+        public SourceState Read(FrameBatch batch, CancellationToken cancellation) => throw new SourceException(why);
+
+        public void Dispose()
+        {
+        }
+    }
+
+    private sealed class SilentSource : IFrameSource
+    {
+        public string Name => "silent";
+
+        public IReadOnlyList<Bus> Buses { get; } = [new("quiet")];
+
+        public ProblemLog Problems { get; } = new();
+
+        public double? Progress => null;
+
+        public SourceState Read(FrameBatch batch, CancellationToken cancellation)
+        {
+            batch.Clear();
+            return SourceState.Idle;
+        }
+
+        public void Dispose()
+        {
+        }
+    }
+}

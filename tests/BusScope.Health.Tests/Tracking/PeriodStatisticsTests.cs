@@ -1,0 +1,84 @@
+using BusScope.Health.Tracking;
+using CsCheck;
+using Xunit;
+
+namespace BusScope.Health.Tests.Tracking;
+
+public class PeriodStatisticsTests
+{
+    // The gaps of traffic: microseconds to seconds, a constant share among them, some steps back.
+    private static readonly Gen<long[]> Gaps =
+        Gen.OneOf(
+            Gen.Long[0, 300],
+            Gen.Long[1, 20_000_000_000],
+            Gen.Double[0, 20].Select(power => (long)Math.Pow(10, power * 0.9)),
+            Gen.Const(10_000_000L),
+            Gen.Long[9_900_000, 10_100_000],
+            Gen.Long[-1_000_000, -1]).Array[0, 700];
+
+    [Fact]
+    public void Quantiles_are_those_of_an_exact_sort_within_one_part_in_128() => Gaps.Sample(gaps =>
+    {
+        var statistics = new PeriodStatistics();
+        foreach (var part in gaps.Chunk(37))
+        {
+            statistics.Add(part);
+        }
+
+        var sorted = gaps.Where(gap => gap >= 0).Order().ToArray();
+        Assert.Equal(sorted.Length, statistics.Count);
+        if (sorted.Length == 0)
+        {
+            return;
+        }
+
+        var error = sorted.Length <= PeriodStatistics.ExactCapacity ? 0 : 1.0 / 128;
+        Assert.Equal(sorted[0], statistics.Shortest);
+        Assert.Equal(sorted[^1], statistics.Longest);
+        Close(sorted[Math.Max(0, (int)Math.Ceiling(0.05 * sorted.Length) - 1)], statistics.Quantile(0.05), error);
+        Close(sorted[(int)Math.Ceiling(0.95 * sorted.Length) - 1], statistics.Quantile(0.95), error);
+        Close((sorted[(sorted.Length - 1) / 2] + sorted[sorted.Length / 2]) / 2.0, statistics.Median(), error);
+    });
+
+    [Fact]
+    public void A_constant_period_reads_exactly_however_many_gaps_there_are()
+    {
+        var statistics = new PeriodStatistics();
+
+        for (var i = 0; i < 100; i++)
+        {
+            statistics.Add(Enumerable.Repeat(10_000_123L, 100).ToArray());
+        }
+
+        Assert.Equal(10_000, statistics.Count);
+        Assert.Equal(10_000_123, statistics.Median());
+        Assert.Equal(10_000_123, statistics.Quantile(0.05));
+        Assert.Equal(10_000_123, statistics.Quantile(0.95));
+    }
+
+    [Fact]
+    public void Gaps_across_a_step_back_of_time_are_left_out()
+    {
+        var statistics = new PeriodStatistics();
+
+        statistics.Add([10, -500, 20]);
+
+        Assert.Equal(2, statistics.Count);
+        Assert.Equal(15, statistics.Median());
+    }
+
+    [Fact]
+    public void Extreme_gaps_are_counted_without_a_fault()
+    {
+        var statistics = new PeriodStatistics();
+
+        statistics.Add([.. Enumerable.Repeat(long.MaxValue, 300), 0, 1]);
+
+        Assert.Equal(302, statistics.Count);
+        Assert.Equal(long.MaxValue, statistics.Longest);
+        Assert.Equal(0, statistics.Shortest);
+    }
+
+    private static void Close(double expected, long actual, double error) =>
+        Assert.True(Math.Abs(expected - actual) <= (error * expected) + 1, $"expected {expected}, was {actual}");
+}

@@ -1,0 +1,51 @@
+using BusScope.Frames.Diagnostics;
+using BusScope.Signals.Definitions;
+using BusScope.Signals.Expressions;
+using BusScope.Signals.Loading;
+using BusScope.Signals.Plans;
+using BusScope.TestKit;
+using Xunit;
+
+namespace BusScope.Signals.Tests.Loading;
+
+public sealed class DiagnosticsTests
+{
+    public static TheoryData<string> CodesWithAnExample =>
+        [.. DiagnosticsDocument.Parts.Where(part => part.Example.Length > 0).Select(part => part.Code)];
+
+    [Fact]
+    public void The_document_has_every_code_with_its_severity_and_meaning_in_order()
+    {
+        var documented = DiagnosticsDocument.Parts.Select(part => $"{part.Code} {part.Severity} {part.Meaning}");
+
+        Assert.Equal(Faults.All.Select(kind => $"{kind.Code} {kind.Severity} {kind.Meaning}"), documented);
+    }
+
+    [Theory]
+    [MemberData(nameof(CodesWithAnExample))]
+    public void The_documented_example_is_reported_at_its_place(string code)
+    {
+        Assert.SkipWhen(code is "expression-fault" or "computed-loop" or "ambiguous-signal" && Expression.Parse("(", out _) is not null, "expressions are not parsed yet");
+        Assert.SkipWhen(code.StartsWith("example-", StringComparison.Ordinal) && new MessagePlan(new MessageDefinition { Name = "M", Key = new MessageKey.Identifier(default), Signals = [new SignalDefinition { Name = "S", Field = new BitField(new BitPosition(0, 7), 8, ByteOrder.Big) }] }).Signals.Count == 0, "plans do not read yet");
+        var example = DiagnosticsDocument.Parts.Single(part => part.Code == code).Example;
+
+        var result = DefinitionLoader.LoadText(example, "dunlin.yaml");
+
+        var faults = result.Definitions is { } definitions ? [.. result.Diagnostics, .. ExampleCheck.Run(definitions)] : result.Diagnostics;
+        Assert.Contains(faults, fault => fault.Code == code);
+        Assert.All(faults, fault => Assert.Contains(Faults.All, kind => kind.Code == fault.Code && kind.Severity == fault.Severity));
+        Assert.Equal(faults.Any(fault => fault.Severity == Severity.Error && !fault.Code.StartsWith("example-", StringComparison.Ordinal)), result.Definitions is null);
+        Snapshot.Match(DiagnosticText.Render(faults, result.Sources), code);
+    }
+
+    [Fact]
+    public void A_thousand_faults_are_listed_and_the_rest_counted()
+    {
+        var text = "busscope: 1\nmodules:\n" + string.Concat(Enumerable.Range(0, 1_500).Select(n => $"  m{n}: {{ titel: x }}\n"));
+
+        var faults = DefinitionLoader.LoadText(text, "many.yaml").Diagnostics;
+
+        Assert.Equal(1_001, faults.Count);
+        Assert.Equal(("too-many-faults", "500 more faults are not listed"), (faults[^1].Code, faults[^1].Message));
+    }
+}

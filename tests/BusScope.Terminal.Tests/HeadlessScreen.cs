@@ -1,0 +1,127 @@
+using System.Runtime.CompilerServices;
+using BusScope.Session;
+using BusScope.Terminal.Lifetime;
+using Terminal.Gui.App;
+using Terminal.Gui.Drawing;
+using Terminal.Gui.Drivers;
+using Terminal.Gui.Input;
+using Terminal.Gui.Testing;
+using Terminal.Gui.Time;
+using Attribute = Terminal.Gui.Drawing.Attribute;
+
+namespace BusScope.Terminal.Tests;
+
+/// <summary>The whole screen without a terminal: the library's own driver, reading and writing nothing.</summary>
+internal sealed class HeadlessScreen : IDisposable
+{
+    private readonly IApplication app;
+    private readonly SessionToken token;
+    private readonly ScreenWindow window;
+
+    public HeadlessScreen(SessionSnapshot snapshot, int width = 80, int height = 24, ScreenOptions? options = null, ReplayPace? pace = null)
+    {
+        Snapshot = snapshot;
+        app = Application.Create(new VirtualTimeProvider());
+        app.Init(DriverRegistry.Names.ANSI);
+        app.Driver!.SetScreenSize(width, height);
+        window = new ScreenWindow(() => Snapshot, pace, options ?? new ScreenOptions());
+        window.Leaving += () => HasLeft = true;
+        app.Keyboard.KeyBindings.Remove(Key.Esc);
+        token = app.Begin(window)!;
+        app.LayoutAndDraw();
+    }
+
+    public SessionSnapshot Snapshot { get; set; }
+
+    public bool HasLeft { get; private set; }
+
+    /// <summary>The screen as text, a line each row.</summary>
+    public string Text
+    {
+        get
+        {
+            var lines = app.Driver!.ToString()!.Replace("\r", "", StringComparison.Ordinal).Split('\n');
+            return string.Join('\n', lines.Select(line => line.TrimEnd())).TrimEnd('\n');
+        }
+    }
+
+    [ModuleInitializer]
+    internal static void NoTerminal() => Environment.SetEnvironmentVariable("DisableRealDriverIO", "1");
+
+    public HeadlessScreen Press(params ReadOnlySpan<Key> keys)
+    {
+        foreach (var key in keys)
+        {
+            app.InjectKey(key);
+        }
+
+        return Draw();
+    }
+
+    public HeadlessScreen Draw()
+    {
+        window.Refresh();
+        app.LayoutAndDraw();
+        return this;
+    }
+
+    public HeadlessScreen Resize(int width, int height)
+    {
+        app.Driver!.SetScreenSize(width, height);
+        app.LayoutAndDraw();
+        return this;
+    }
+
+    /// <summary>Draws and says how many cells would be sent.</summary>
+    public int CellsSentByRefresh()
+    {
+        var buffer = app.Driver!.GetOutputBuffer();
+        var cells = buffer.Contents!;
+        for (var row = 0; row < cells.GetLength(0); row++)
+        {
+            for (var column = 0; column < cells.GetLength(1); column++)
+            {
+                cells[row, column].IsDirty = false;
+            }
+        }
+
+        var sent = 0;
+        void Count(object? sender, EventArgs e) => sent += buffer.Contents!.Cast<Cell>().Count(cell => cell.IsDirty);
+        window.DrawComplete += Count;
+        window.Refresh();
+        window.SetNeedsDraw();
+        app.LayoutAndDraw();
+        window.DrawComplete -= Count;
+        return sent;
+    }
+
+    /// <summary>The attribute of the first cell of a text on the screen.</summary>
+    public Attribute AttributeOf(string text)
+    {
+        var lines = Text.Split('\n');
+        var row = Array.FindIndex(lines, line => line.Contains(text, StringComparison.Ordinal));
+        return app.Driver!.GetOutputBuffer().Contents![row, lines[row].IndexOf(text, StringComparison.Ordinal)].Attribute!.Value;
+    }
+
+    /// <summary>Every different attribute on the screen.</summary>
+    public HashSet<Attribute> Attributes()
+    {
+        var all = new HashSet<Attribute>();
+        foreach (var cell in app.Driver!.GetOutputBuffer().Contents!)
+        {
+            all.Add(cell.Attribute!.Value);
+        }
+
+        return all;
+    }
+
+    /// <summary>The screen with its colours, as a terminal would be told it.</summary>
+    public string Ansi => app.Driver!.ToAnsi();
+
+    public void Dispose()
+    {
+        app.End(token);
+        window.Dispose();
+        app.Dispose();
+    }
+}
