@@ -1,5 +1,4 @@
 using BusScope.Frames;
-using BusScope.Signals.Definitions;
 
 namespace BusScope.Analysis.Learning;
 
