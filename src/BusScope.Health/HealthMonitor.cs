@@ -84,13 +84,9 @@ public sealed class HealthMonitor
             {
                 bus.RemoteFrames++;
             }
-            else if (session.Find(bus, frame) is { } track)
+            else if (session.Find(bus, frame) is var number and >= 0)
             {
-                track.Accept(frame);
-                if (track.IsWatched)
-                {
-                    session.Conditions.Watch(track, frame);
-                }
+                session.Accept(number, frame);
             }
             else
             {

@@ -12,76 +12,73 @@ namespace BusScope.Health.Expectations;
 /// </summary>
 internal sealed class Conditions
 {
-    private readonly Condition?[] conditionOf;
-    private readonly Operand[][] operandsOf;
+    private readonly ConditionValues values;
+    private readonly List<DefinedMessage>[] dependents;
+
+    // The condition of each message, or -1; and whether each condition holds.
+    private readonly int[] conditionOf;
+    private readonly bool[] holds;
 
     /// <summary>The conditions of a set.</summary>
     public Conditions(DefinitionPlan plan, IReadOnlyList<DefinedMessage> messages)
     {
-        conditionOf = new Condition?[messages.Count];
-        operandsOf = new Operand[messages.Count][];
-        Array.Fill(operandsOf, []);
-        var byText = new Dictionary<string, Condition>(StringComparer.Ordinal);
+        var expressions = new List<Expression>();
+        var lists = new List<List<DefinedMessage>>();
+        conditionOf = new int[messages.Count];
         foreach (var message in messages)
         {
-            if (message.Definition.While is not { } expression)
+            conditionOf[message.Index] = -1;
+            if (message.Definition.While is { } condition)
             {
-                continue;
-            }
+                var index = expressions.FindIndex(known => known.Text == condition.Text);
+                if (index < 0)
+                {
+                    index = expressions.Count;
+                    expressions.Add(condition);
+                    lists.Add([]);
+                }
 
-            if (!byText.TryGetValue(expression.Text, out var condition))
-            {
-                condition = new Condition(expression);
-                byText.Add(expression.Text, condition);
-                Attach(condition, plan, messages);
+                lists[index].Add(message);
+                conditionOf[message.Index] = index;
             }
+        }
 
-            condition.Dependents.Add(message);
-            conditionOf[message.Index] = condition;
+        var compiled = new ConditionPlan(plan, expressions);
+        values = new ConditionValues(compiled);
+        dependents = [.. lists];
+        holds = [.. Enumerable.Range(0, expressions.Count).Select(index => values.Holds(index) == true)];
+        foreach (var message in messages)
+        {
+            message.IsWatched = compiled.Reads(message.Index);
         }
     }
 
-    /// <summary>Whether something is expected of a message at the moment.</summary>
-    public bool Holds(DefinedMessage message) => conditionOf[message.Index]?.Holds ?? true;
+    /// <summary>Whether something is expected of a message at the moment. What is not known does not hold.</summary>
+    public bool Holds(DefinedMessage message) => conditionOf[message.Index] is var index && (index < 0 || holds[index]);
 
     /// <summary>Takes in a frame of a message that is read.</summary>
     public void Watch(MessageTrack track, in Frame frame)
     {
         var message = track.Defined!;
-        if (!message.Takes(frame.Length))
+        if (!message.Takes(frame.Length) || !values.Take(message.Index, frame.Data))
         {
             return;
         }
 
-        foreach (var operand in operandsOf[message.Index])
+        foreach (var index in values.Changed)
         {
-            var sample = message.Plan.Read(operand.Signal, frame.Data);
-            if (sample.Quality == SampleQuality.Absent)
+            var now = values.Holds(index) == true;
+            if (now != holds[index])
             {
-                continue;
-            }
-
-            ref var value = ref operand.Condition.Values[operand.Position];
-            var now = sample.Quality is SampleQuality.NotAvailable or SampleQuality.Error ? double.NaN : sample.Value;
-            if (!value.Equals(now))
-            {
-                value = now;
-                Evaluate(operand.Condition, frame.Time);
+                holds[index] = now;
+                Turn(dependents[index], now, frame.Time);
             }
         }
     }
 
-    private static void Evaluate(Condition condition, FrameTime at)
+    private static void Turn(List<DefinedMessage> messages, bool holds, FrameTime at)
     {
-        // Not known is not true: NaN compares false with everything.
-        var holds = condition.Expression.Evaluate(condition.Values) is < 0 or > 0;
-        if (holds == condition.Holds)
-        {
-            return;
-        }
-
-        condition.Holds = holds;
-        foreach (var message in condition.Dependents)
+        foreach (var message in messages)
         {
             foreach (var track in message.Tracks)
             {
@@ -101,30 +98,4 @@ internal sealed class Conditions
             }
         }
     }
-
-    private void Attach(Condition condition, DefinitionPlan plan, IReadOnlyList<DefinedMessage> messages)
-    {
-        for (var i = 0; i < condition.Values.Length; i++)
-        {
-            condition.Values[i] = double.NaN;
-            if (plan.FindSignal(condition.Expression.References[i].Name) is { } place)
-            {
-                operandsOf[place.Message] = [.. operandsOf[place.Message], new Operand(place.Signal, condition, i)];
-                messages[place.Message].IsWatched = true;
-            }
-        }
-    }
-
-    private sealed class Condition(Expression expression)
-    {
-        public Expression Expression => expression;
-
-        public double[] Values { get; } = new double[expression.References.Count];
-
-        public List<DefinedMessage> Dependents { get; } = [];
-
-        public bool Holds { get; set; }
-    }
-
-    private readonly record struct Operand(int Signal, Condition Condition, int Position);
 }

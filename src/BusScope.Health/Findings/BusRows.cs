@@ -32,6 +32,9 @@ internal sealed class BusRows(SessionTrack session, FrameTime now)
             Last = bus.Latest.IsKnown ? bus.Latest : null,
             Silences = bus.Silences.Count + (isSilent ? 1 : 0),
             LongestSilence = silence,
+            LoadMean = bus.Load?.Mean,
+            LoadPeak = bus.Load?.Peak,
+            LoadNow = bus.Load?.Latest,
         };
     }
 }

@@ -16,7 +16,7 @@ internal sealed class ContentFindings(FindingList findings, DefinedMessage messa
     /// <summary>Adds what is found.</summary>
     public void Find()
     {
-        Count(FindingCodes.WrongLength, track.WrongLength, track.WrongLength.Count, track.Frames, Threshold.Rejected, track.LengthStretch.Worst, LengthText());
+        Count(FindingCodes.WrongLength, track.WrongLength, track.WrongLength.Count, track.Frames, Threshold.Rejected, track.LengthStretch.Worst, $"another length than {message.Definition.Length} bytes");
         if (track.Tally is not { } tally)
         {
             return;
@@ -26,9 +26,9 @@ internal sealed class ContentFindings(FindingList findings, DefinedMessage messa
         if (!SenderCount.CountersInTurn(track))
         {
             Count(FindingCodes.CounterRepeated, tally.CounterRepeated, tally.CounterRepeated.Count, tally.Rows, Threshold.Counter, track.CounterStretch.Worst, "a counter that stood still");
-            // Where frames were missed or not scanned for a reason that is told elsewhere, the counter jumps; that is not told twice.
-            var explained = track.WrongLength.Count + track.Breaks + (track.Expectation?.StaleGaps.Count ?? 0);
-            Count(FindingCodes.CounterSkipped, tally.CounterSkipped, tally.CounterSkipped.Count - explained, tally.Rows, Threshold.Counter, track.CounterStretch.Worst - explained, "a counter that jumped");
+            // A gap that made the message stale is told already; the jump of the counter over it is not told again.
+            var explained = track.Expectation?.StaleGaps.Count ?? 0;
+            Count(FindingCodes.CounterSkipped, tally.CounterSkipped, tally.CounterSkipped.Count - explained, tally.Rows, Threshold.Counter, track.CounterStretch.Worst, "a counter that jumped");
         }
 
         for (var i = 0; i < tally.Signals.Length; i++)
@@ -36,10 +36,6 @@ internal sealed class ContentFindings(FindingList findings, DefinedMessage messa
             Signal(message.Definition.Signals[i], tally.Signals[i]);
         }
     }
-
-    private string LengthText() => message.Definition.Length is { } length
-        ? string.Create(CultureInfo.InvariantCulture, $"another length than {length} bytes")
-        : "too few bytes for its signals";
 
     private void Signal(SignalDefinition signal, SignalTally tally)
     {

@@ -30,7 +30,7 @@ internal sealed class ModuleJudge(SessionTrack session, FindingList findings, IR
 
         var isSilent = IsSilent(module, alive);
         var verdict = isSilent || needed.Any(judgement => findings.WorstOf(judgement.Message) == FindingSeverity.Fault) ? Verdict.NoGo
-            : !mayBeGo || needed.Any(judgement => !judgement.IsJudged) || alive is { IsJudged: false } ? Verdict.Inconclusive
+            : !mayBeGo || needed.Any(judgement => !judgement.IsJudged) || !IsProvedAlive(alive) ? Verdict.Inconclusive
             : Verdict.Go;
         if (needed.Count == 0 && alive is null)
         {
@@ -44,6 +44,10 @@ internal sealed class ModuleJudge(SessionTrack session, FindingList findings, IR
             Alive = alive?.State,
         };
     }
+
+    // A module whose own message cannot come because its bus is silent is not proved to run.
+    private static bool IsProvedAlive(MessageJudgement? alive) =>
+        alive is null || (alive.IsJudged && alive.State is not (MessageState.Stale or MessageState.Missing));
 
     private (FindingSeverity? Severity, int State) Rank(MessageJudgement judgement) =>
         (findings.WorstOf(judgement.Message), judgement.State is { } state ? MessageJudgement.RankOf(state) : -1);

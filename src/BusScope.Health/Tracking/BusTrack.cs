@@ -1,4 +1,5 @@
 using BusScope.Frames;
+using BusScope.Frames.Wire;
 using BusScope.Health.Expectations;
 
 namespace BusScope.Health.Tracking;
@@ -28,7 +29,7 @@ internal sealed class BusTrack
     public Bus Bus { get; }
 
     /// <summary>What measures its load, or null.</summary>
-    public ILoadMeter? Load { get; init; }
+    public BusLoadMeter? Load { get; init; }
 
     /// <summary>Its identifiers.</summary>
     public List<MessageTrack> Tracks { get; } = [];
@@ -74,11 +75,4 @@ internal sealed class BusTrack
         var since = Latest.IsKnown ? Latest : start;
         return since.IsKnown && now - since > SilenceTime;
     }
-}
-
-/// <summary>Measures how much of a bus's time frames take.</summary>
-internal interface ILoadMeter
-{
-    /// <summary>Takes in a frame.</summary>
-    void Add(in Frame frame);
 }

@@ -8,8 +8,6 @@ namespace BusScope.Health.Tracking;
 /// <summary>A message of the definition set as the monitor needs it. Frozen but for its tracks.</summary>
 internal sealed class DefinedMessage
 {
-    private readonly int shortestLength;
-
     /// <summary>A message of the set.</summary>
     /// <param name="index">Its index in the set.</param>
     /// <param name="plan">Its plan.</param>
@@ -18,8 +16,8 @@ internal sealed class DefinedMessage
         Index = index;
         Plan = plan;
         var definition = plan.Definition;
-        shortestLength = definition.Length ?? LastByteOf(definition) + 1;
-        LongestLength = definition.Length ?? shortestLength;
+        RightLength = definition.Length;
+        LongestLength = definition.Length ?? LastByteOf(definition) + 1;
         Unseen = NewExpectation();
     }
 
@@ -31,6 +29,9 @@ internal sealed class DefinedMessage
 
     /// <summary>Its definition.</summary>
     public MessageDefinition Definition => Plan.Definition;
+
+    /// <summary>The payload length in bytes, or null where any is right.</summary>
+    public int? RightLength { get; }
 
     /// <summary>The longest payload that it is known to have; where any length is right, what its signals need.</summary>
     public int LongestLength { get; }
@@ -44,8 +45,8 @@ internal sealed class DefinedMessage
     /// <summary>Whether a condition reads it.</summary>
     public bool IsWatched { get; set; }
 
-    /// <summary>Whether frames of this length can be its instances: of the defined length, or long enough for its signals.</summary>
-    public bool Takes(int length) => Definition.Length is { } right ? length == right : length >= shortestLength;
+    /// <summary>Whether frames of this length are right.</summary>
+    public bool Takes(int length) => RightLength is null || RightLength == length;
 
     /// <summary>Adds a track, and says what is expected of it.</summary>
     /// <param name="track">Its first frame has just come.</param>
@@ -108,6 +109,8 @@ internal sealed class DefinedMessage
         return last;
     }
 
-    private Expectation? NewExpectation() =>
-        Definition.Timing.StaleAfter is null ? null : new Expectation(Definition.Timing, Definition.While is not null);
+    // A message that is sent only when something changes may be silent for as long as nothing does.
+    private Expectation? NewExpectation() => Definition.Timing is { StaleAfter: null } or { OnChange: true, Every: null }
+        ? null
+        : new Expectation(Definition.Timing, Definition.While is not null);
 }

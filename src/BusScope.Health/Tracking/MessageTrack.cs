@@ -54,7 +54,7 @@ internal sealed class MessageTrack
     /// <summary>Data frames seen.</summary>
     public long Frames { get; private set; }
 
-    /// <summary>Frames of another length than defined, or too short for the defined signals.</summary>
+    /// <summary>Frames of another length than defined.</summary>
     public Occurrences WrongLength { get; } = new();
 
     /// <summary>The densest stretch of frames of a wrong length.</summary>
@@ -65,9 +65,6 @@ internal sealed class MessageTrack
 
     /// <summary>The densest stretch of counters that stood still or jumped.</summary>
     public StretchCounter CounterStretch { get; } = new();
-
-    /// <summary>How often something else than the message itself broke the sequence of its frames.</summary>
-    public long Breaks { get; private set; }
 
     /// <summary>When first; meaningless before the first frame.</summary>
     public FrameTime First { get; private set; }
@@ -100,24 +97,12 @@ internal sealed class MessageTrack
         Tally = defined is null ? null : new MessageTally(defined.Plan.Signals.Count);
     }
 
-    /// <summary>Takes in a frame that carries data.</summary>
-    public void Accept(in Frame frame)
-    {
-        Length = frame.Length;
-        if (block is { } room && frame.Length <= room.Stride && (Defined is null || Defined.Takes(frame.Length)))
-        {
-            room.Add(frame);
-            Frames++;
-            if (room.IsFull)
-            {
-                Flush();
-            }
-        }
-        else
-        {
-            AcceptSingly(frame);
-        }
-    }
+    /// <summary>Where its next frames go.</summary>
+    public TrackSlot Slot => block is null
+        ? TrackSlot.Closed with { IsWatched = IsWatched }
+        : Defined?.RightLength is { } length
+            ? new TrackSlot(block, (byte)length, 0, IsWatched)
+            : new TrackSlot(block, 0, (byte)block.Stride, IsWatched);
 
     /// <summary>Works through the frames gathered.</summary>
     public void Flush()
@@ -134,6 +119,8 @@ internal sealed class MessageTrack
         }
 
         NoteChanges(full.Rows, full.Times, full.Stride);
+        Length = full.Lengths[^1];
+        Frames += full.Count;
         full.Clear();
     }
 
@@ -141,7 +128,7 @@ internal sealed class MessageTrack
     public void Interrupt(FrameTime from, FrameTime until)
     {
         Flush();
-        Breaks++;
+        Tally?.Break();
         Expectation?.Interrupt(from, until);
     }
 
@@ -149,7 +136,7 @@ internal sealed class MessageTrack
     public void BreakGap()
     {
         Flush();
-        Breaks++;
+        Tally?.Break();
         isGapBroken = true;
     }
 
@@ -163,11 +150,14 @@ internal sealed class MessageTrack
         LengthStretch.Add(0, rows.Count);
     }
 
-    // The first frames of an identifier, and those of an unexpected length: no block, each worked through as it comes.
-    private void AcceptSingly(in Frame frame)
+    /// <summary>
+    /// Takes in a frame that does not go to the slot: one of the first of its identifier, or of an unexpected length. There is
+    /// no block for those, each is worked through as it comes.
+    /// </summary>
+    public void AcceptSingly(in Frame frame)
     {
         Flush();
-        if (Frames++ == 0)
+        if (Frames == 0)
         {
             First = frame.Time;
         }
@@ -177,17 +167,21 @@ internal sealed class MessageTrack
         MakeRoom(frame, stride);
         stride = Defined is null ? payload.Length : stride;
         var fits = Defined is null || Defined.Takes(frame.Length);
-        if (fits && (Defined is not null || Frames > FramesBeforeBlock))
+        if (fits && (Defined is not null || Frames >= FramesBeforeBlock))
         {
             block = block is { } room && room.Stride >= stride ? room : new MessageBlock(stride);
             block.Add(frame);
             return;
         }
 
+        Frames++;
+        Length = frame.Length;
         if (!fits)
         {
+            // The frame is not scanned, so that the counter of the next one cannot follow on it.
             WrongLength.Add(frame.Time);
             LengthStretch.Add(1, 1);
+            Tally?.Break();
         }
 
         var time = frame.Time.Nanoseconds;

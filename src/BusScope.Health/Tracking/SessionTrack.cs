@@ -1,5 +1,6 @@
 using System.Runtime.CompilerServices;
 using BusScope.Frames;
+using BusScope.Frames.Wire;
 using BusScope.Health.Expectations;
 using BusScope.Signals.Plans;
 
@@ -8,9 +9,12 @@ namespace BusScope.Health.Tracking;
 /// <summary>Everything seen of all buses: who is who, what time it is, and what the rare events of a bus do to its messages.</summary>
 internal sealed class SessionTrack
 {
+    private const int FirstSlots = 64;
+
     private readonly IdentifierTable table = new();
     private readonly FlushScratch scratch;
     private readonly List<MessageTrack> tracks = [];
+    private TrackSlot[] slots = new TrackSlot[FirstSlots];
     private FrameTime advanced = FrameTime.Never;
     private long lastRestart;
     private string? standsFor;
@@ -89,7 +93,7 @@ internal sealed class SessionTrack
         var wasOnly = Buses.Count == 1;
         while (Buses.Count < known.Count)
         {
-            Buses.Add(new BusTrack(Buses.Count, known[Buses.Count]));
+            Buses.Add(new BusTrack(Buses.Count, known[Buses.Count]) { Load = MeterOf(known[Buses.Count]) });
         }
 
         table.MakeRoom(Buses.Count);
@@ -104,12 +108,37 @@ internal sealed class SessionTrack
         }
     }
 
-    /// <summary>The track of a frame's identifier, made when it is met first; null when there is no room for a further one.</summary>
+    /// <summary>The number of a frame's track, made when its identifier is met first; -1 when there is no room for a further one.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    public MessageTrack? Find(BusTrack bus, in Frame frame)
+    public int Find(BusTrack bus, in Frame frame)
     {
         var found = table.Find(bus.Index, frame.Id);
-        return found >= 0 ? tracks[found] : Add(bus, frame);
+        return found >= 0 ? found : Add(bus, frame);
+    }
+
+    /// <summary>Takes a data frame in for a track.</summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public void Accept(int number, in Frame frame)
+    {
+        ref readonly var slot = ref slots[number];
+        if (slot.Takes(frame.Length))
+        {
+            slot.Block!.Add(frame);
+            if (slot.Block.IsFull)
+            {
+                tracks[number].Flush();
+            }
+        }
+        else
+        {
+            tracks[number].AcceptSingly(frame);
+            slots[number] = tracks[number].Slot;
+        }
+
+        if (slot.IsWatched)
+        {
+            Conditions.Watch(tracks[number], frame);
+        }
     }
 
     /// <summary>Time went on to this moment, with or without frames.</summary>
@@ -117,6 +146,10 @@ internal sealed class SessionTrack
     {
         Begin(now);
         advanced = now > advanced ? now : advanced;
+        foreach (var bus in Buses)
+        {
+            bus.Load?.Advance(now);
+        }
     }
 
     /// <summary>A frame whose time is not simply a little later than its bus's latest: the first, one after a silence, or one earlier.</summary>
@@ -194,6 +227,17 @@ internal sealed class SessionTrack
             : names.MaxBy(name => Messages.Count(message => message.Definition.Bus == name && message.Tracks.Count > 0));
     }
 
+    // The source knows best; then the definitions; then what the user said.
+    private BusLoadMeter? MeterOf(Bus bus)
+    {
+        var defined = Plan.Definitions.Buses.FirstOrDefault(definition => definition.Name == bus.Name);
+        var rates = Options.BitRates;
+        var said = rates.TryGetValue(bus.Name, out var own) ? own : rates.TryGetValue("", out var every) ? every : (long?)null;
+        return Options.MeasureLoad && (bus.BitRate ?? defined?.BitRate ?? said) is { } bitRate and > 0
+            ? new BusLoadMeter(bitRate, (bus.DataBitRate ?? defined?.DataBitRate) is { } dataRate and > 0 ? dataRate : null)
+            : null;
+    }
+
     // A bus may be slow by nature: its silence time is never shorter than the shortest time in which one of its messages goes stale.
     private FrameSpan SilenceTimeOf(BusTrack bus)
     {
@@ -224,23 +268,30 @@ internal sealed class SessionTrack
         }
     }
 
-    private MessageTrack? Add(BusTrack bus, in Frame frame)
+    private int Add(BusTrack bus, in Frame frame)
     {
         if (tracks.Count >= HealthMonitor.LargestTracks)
         {
-            return null;
+            return -1;
         }
 
+        var number = tracks.Count;
         var track = new MessageTrack(bus, frame.Id, scratch);
-        table.Add(bus.Index, frame.Id, tracks.Count);
+        table.Add(bus.Index, frame.Id, number);
         tracks.Add(track);
+        if (number == slots.Length)
+        {
+            Array.Resize(ref slots, number * 2);
+        }
+
         bus.Tracks.Add(track);
         if (Definition(bus, frame.Id) is { } message)
         {
             message.Add(track, frame.Time, Conditions.Holds(message));
         }
 
-        return track;
+        slots[number] = track.Slot;
+        return number;
     }
 
     private DefinedMessage? Definition(BusTrack bus, CanId id) =>
@@ -258,6 +309,11 @@ internal sealed class SessionTrack
                 track.Define(null, null);
                 message?.Add(track, track.Last.IsKnown ? track.Last : Start, Conditions.Holds(message));
             }
+        }
+
+        for (var i = 0; i < tracks.Count; i++)
+        {
+            slots[i] = tracks[i].Slot;
         }
     }
 

@@ -139,4 +139,18 @@ public sealed class MessageTally
 
     /// <summary>One for each signal of the message.</summary>
     public SignalTally[] Signals { get; }
+
+    /// <summary>
+    /// What comes next does not follow on what came before: something other than the message broke the sequence. Neither a
+    /// jump of the counter nor a rate of change is measured across the break.
+    /// </summary>
+    public void Break()
+    {
+        LastCounter = -1;
+        SecondLastCounter = -1;
+        foreach (var signal in Signals)
+        {
+            signal.Rate = default;
+        }
+    }
 }
