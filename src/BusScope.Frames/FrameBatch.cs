@@ -42,6 +42,17 @@ public sealed class FrameBatch
     /// <exception cref="IndexOutOfRangeException">The batch is full.</exception>
     public ref Frame Add() => ref frames[Count++];
 
+    /// <summary>Room for further frames, for a source that writes many at once and then tells how many by <see cref="Added"/>.</summary>
+    public Span<Frame> Free => frames.AsSpan(Count);
+
+    /// <summary>Takes in as many frames as were written whole at the beginning of <see cref="Free"/>.</summary>
+    /// <exception cref="ArgumentOutOfRangeException">More than there was room for.</exception>
+    public void Added(int count)
+    {
+        ArgumentOutOfRangeException.ThrowIfGreaterThan((uint)count, (uint)(Capacity - Count));
+        Count += count;
+    }
+
     /// <summary>Takes back the frame added last, when it turned out to be unusable.</summary>
     public void TakeBack() => Count--;
 

@@ -27,10 +27,11 @@ internal static class FastPackets
             return null;
         }
 
-        FrameTime? last = null;
+        var last = default(FrameTime);
         var bytes = window.Bytes;
-        var taken = 0;
-        while (!batch.IsFull && bytes.Length >= ClassicBlock)
+        var frames = batch.Free;
+        var count = 0;
+        while (count < frames.Length && bytes.Length >= ClassicBlock)
         {
             ref readonly var block = ref MemoryMarshal.AsRef<PlainBlock>(bytes);
             if (block.Type != BlockType.EnhancedPacket || block.Interface >= (uint)interfaces.Length)
@@ -51,16 +52,14 @@ internal static class FastPackets
             var kinds = (FrameKinds)(word >> RecordLayout.WordToKinds) & FrameKinds.ErrorReport;
             if (block is { Length: ClassicBlock, Captured: RecordLayout.ClassicLength, Original: RecordLayout.ClassicLength, Head: <= Payload.ClassicCapacity, Tail: ClassicBlock })
             {
-                batch.Add().SetClassic(time, from.Bus, id, kinds, (byte)block.Head, block.Data);
-                taken += ClassicBlock;
+                frames[count].SetClassic(time, from.Bus, id, kinds, (byte)block.Head, block.Data);
                 bytes = bytes[ClassicBlock..];
             }
             else if (block is { Length: FlexibleBlock, Captured: RecordLayout.FlexibleLength, Original: RecordLayout.FlexibleLength } && bytes.Length >= FlexibleBlock && IsFlexible(block.Head, kinds)
                 && BinaryPrimitives.ReadUInt32LittleEndian(bytes[(FlexibleBlock - PcapngFormat.BlockTail)..]) == FlexibleBlock)
             {
                 kinds = (FrameKinds)(block.Head >> 8) | FrameKinds.FlexibleDataRate;
-                batch.Add().Set(time, from.Bus, id, kinds, bytes.Slice(PayloadAt, (byte)block.Head));
-                taken += FlexibleBlock;
+                frames[count].Set(time, from.Bus, id, kinds, bytes.Slice(PayloadAt, (byte)block.Head));
                 bytes = bytes[FlexibleBlock..];
             }
             else
@@ -69,10 +68,12 @@ internal static class FastPackets
             }
 
             last = time;
+            count++;
         }
 
-        window.Start += taken;
-        return last;
+        batch.Added(count);
+        window.Start = window.End - bytes.Length;
+        return count > 0 ? last : null;
     }
 
     // Length, flags, and zero in the reserved bytes.
