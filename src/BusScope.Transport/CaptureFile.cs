@@ -1,4 +1,5 @@
 using BusScope.Frames;
+using BusScope.Transport.Audit;
 using BusScope.Transport.Compression;
 using BusScope.Transport.Input;
 using BusScope.Transport.Pcap;
@@ -33,7 +34,7 @@ public static class CaptureFile
         var handle = OpenHandle(path);
         try
         {
-            return Open(handle, path, options ?? CaptureOptions.Default);
+            return Audited(Open(handle, path, options ?? CaptureOptions.Default));
         }
         catch (Exception e)
         {
@@ -57,7 +58,7 @@ public static class CaptureFile
         ArgumentNullException.ThrowIfNull(stream);
         try
         {
-            return Open(stream, name, options ?? CaptureOptions.Default, mayWait: true, [], null);
+            return Audited(Open(stream, name, options ?? CaptureOptions.Default, mayWait: true, [], null));
         }
         catch (Exception e)
         {
@@ -70,6 +71,10 @@ public static class CaptureFile
             throw;
         }
     }
+
+    // The readers of packets count impossible lengths and flags themselves, with the place in the file; a table does not.
+    private static AuditedSource Audited(IFrameSource capture) =>
+        new(capture, areFramesChecked: capture is ICaptureSource { Format: var format } && !format.StartsWith(TextTable.Format, StringComparison.Ordinal));
 
     private static SafeFileHandle OpenHandle(string path)
     {
@@ -134,7 +139,7 @@ public static class CaptureFile
             case CaptureFormat.Pcap:
                 return Wrap(new PcapReader(new ByteWindow(whole, name, mayWait), name, options), "pcap", layers, file);
             case CaptureFormat.Text:
-                return Wrap(TextTable.Open(whole, name, options.Table), "table", layers, file);
+                return Wrap(TextTable.Open(whole, name, options.Table), TextTable.Format, layers, file);
             case CaptureFormat.Gzip or CaptureFormat.Zstd when layers.Count < MostLayers:
                 DecompressedStream content = format == CaptureFormat.Gzip ? new GzipContent(whole) : new ZstdContent(whole);
                 return Open(content, name, options, mayWait, [.. layers, content], file);

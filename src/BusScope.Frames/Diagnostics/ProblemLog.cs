@@ -60,7 +60,7 @@ public sealed class Problem
     public ProblemPlace First { get; }
 
     /// <summary>What was found there, for a person.</summary>
-    public string? Detail { get; }
+    public string? Detail { get; internal set; }
 }
 
 /// <summary>
@@ -88,6 +88,15 @@ public sealed class ProblemLog
         }
 
         problem.Count += count;
+    }
+
+    /// <summary>Replaces the detail of a kind that was met, once more is known than at its first occurrence.</summary>
+    public void Describe(ProblemKind kind, string detail)
+    {
+        if (Find(kind) is { } problem)
+        {
+            problem.Detail = detail;
+        }
     }
 
     private Problem? Find(ProblemKind kind)

@@ -6,6 +6,9 @@ namespace BusScope.Transport.Tables;
 /// <summary>Opens captures that are text: one frame a row, the columns named by a header or by a profile.</summary>
 public static class TextTable
 {
+    /// <summary>What a source of this kind says that it is.</summary>
+    public const string Format = "table";
+
     // As many rows tell the unit of time as stand in the first quarter of a megabyte.
     private const int MostRowsLookedAt = 2_000;
     private const int IdsThatTell = 30;

@@ -20,7 +20,7 @@ internal sealed class TextTableSource(
     public string Name => name;
 
     /// <inheritdoc/>
-    public string Format => "table";
+    public string Format => TextTable.Format;
 
     /// <inheritdoc/>
     public IReadOnlyList<string> Comments => [];
