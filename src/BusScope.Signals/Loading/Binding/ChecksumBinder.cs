@@ -37,14 +37,20 @@ internal static class ChecksumBinder
             return null;
         }
 
+        definition = DataIdBinder.Read(section, definition, hasCounter, faults);
+        if (algorithm is { IsProfile: true })
+        {
+            ProfileLayout.Check(section, definition, length, hasCounter, faults);
+        }
+
         over ??= Others(placed.Field, length, definition.Family);
-        if (over.Count == 0)
+        if (over.Count == 0 && algorithm is not { IsProfile: true })
         {
             faults.Add(Faults.ChecksumCoversNothing, section.KeyPlace("over"), "the checksum covers no byte", length is null ? "write 'over: 0..6', or give the message a 'length'" : "write the bytes it covers, for example 'over: 0..6'");
             return null;
         }
 
-        return (DataIdBinder.Read(section, definition, hasCounter, faults) with { Over = over }, placed);
+        return (definition with { Over = over }, placed);
     }
 
     private static ChecksumAlgorithm? Algorithm(Section section, FaultList faults)

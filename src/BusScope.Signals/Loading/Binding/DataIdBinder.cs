@@ -54,7 +54,8 @@ internal static class DataIdBinder
             }
         }
 
-        if (!hasCounter && (key == "data-ids" && section.Has(key) || mode == DataIdMode.Alternating))
+        // The profiles have a counter of their own, beside the checksum.
+        if (!hasCounter && definition.Family == ChecksumFamily.Crc && key == "data-ids" && section.Has(key))
         {
             faults.Add(Faults.ChecksumDataId, section.KeyPlace(key), "which data id counts is said by the counter, but the message has no 'counter'");
         }
