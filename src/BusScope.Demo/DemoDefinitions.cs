@@ -1,21 +1,15 @@
-using BusScope.Signals.Definitions;
 using BusScope.Signals.Loading;
 
 namespace BusScope.Demo;
 
-/// <summary>The definition files of the Dunlin, built into the program: the very files of the folder signal-defs.</summary>
+/// <summary>The definition files of the stories, built into the program: the very files of the folder signal-defs.</summary>
 public static class DemoDefinitions
 {
-    private static readonly Lazy<DefinitionSet> definitions = new(() =>
-        Load().Definitions ?? throw new InvalidOperationException("the built-in definitions do not load"));
+    /// <summary>The files of the Dunlin, which belong together.</summary>
+    public static IReadOnlyList<string> DunlinFiles { get; } = ["dunlin-chassis.yaml", "dunlin-cabin.yaml", "dunlin-race.yaml"];
 
-    /// <summary>Their names, in the order in which they are loaded.</summary>
-    public static IReadOnlyList<string> FileNames { get; } = ["dunlin-chassis.yaml", "dunlin-cabin.yaml", "dunlin-race.yaml"];
-
-    /// <summary>Loaded once.</summary>
-    internal static DefinitionSet Definitions => definitions.Value;
-
-    /// <summary>The text of one of <see cref="FileNames"/>.</summary>
+    /// <summary>The text of a built-in file.</summary>
+    /// <exception cref="ArgumentException">There is no such file.</exception>
     public static string Text(string fileName)
     {
         using var stream = typeof(DemoDefinitions).Assembly.GetManifestResourceStream(fileName)
@@ -24,6 +18,16 @@ public static class DemoDefinitions
         return reader.ReadToEnd();
     }
 
-    /// <summary>Loads them as one set, by the same way as a user's files.</summary>
-    public static LoadResult Load() => DefinitionLoader.LoadTexts([.. FileNames.Select(name => new SourceText(name, Text(name)))]);
+    /// <summary>Loads the Dunlin's files as one set, by the same way as a user's files.</summary>
+    public static LoadResult Load() => Load(DunlinFiles);
+
+    /// <summary>Loads the files that describe a story's buses.</summary>
+    public static LoadResult LoadFor(DemoStory story)
+    {
+        ArgumentNullException.ThrowIfNull(story);
+        return Load(story.DefinitionFiles);
+    }
+
+    internal static LoadResult Load(IReadOnlyList<string> fileNames) =>
+        DefinitionLoader.LoadTexts([.. fileNames.Select(name => new SourceText(name, Text(name)))]);
 }

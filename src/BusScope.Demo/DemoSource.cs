@@ -25,11 +25,11 @@ public sealed class DemoSource : IFrameSource
     {
         this.options = options;
         Name = "demo:" + story.Story.Name;
-        Buses = [.. DunlinBuses.All.Where(b => story.Buses.Contains(b.Name))];
+        Buses = story.Network.Buses;
         end = options.To ?? (options.IsEndless && story.Script.LoopTo > 0 ? double.PositiveInfinity : story.Script.Length);
         car = new Dunlin(story.Script, story.Condition, options.IsEndless);
         lines = [.. Buses.Select((bus, i) => new BusLine((ushort)i, bus.BitRate!.Value, bus.Name != story.LoneBus))];
-        (senders, senderLines) = SenderList.For(story, car, Buses, options.Seed);
+        (senders, senderLines) = SenderList.For(story, car, options.Seed);
     }
 
     /// <summary>Second 0 of every story: 2026-05-09T08:00:00Z.</summary>

@@ -7,7 +7,11 @@ namespace BusScope.Demo;
 /// <param name="Title">A few words.</param>
 /// <param name="Text">The story in a sentence.</param>
 /// <param name="Finds">What BusScope should find.</param>
-public sealed record DemoStory(string Name, string Title, string Text, string Finds);
+public sealed record DemoStory(string Name, string Title, string Text, string Finds)
+{
+    /// <summary>The built-in definition files that describe its buses.</summary>
+    public IReadOnlyList<string> DefinitionFiles { get; init; } = DemoDefinitions.DunlinFiles;
+}
 
 /// <summary>All stories.</summary>
 public static class DemoStories

@@ -16,7 +16,7 @@ public sealed class DefinitionTests
     [Fact]
     public void Every_module_of_the_car_lives_on_something_and_proves_that_it_runs()
     {
-        var definitions = DemoDefinitions.Definitions;
+        var definitions = DemoDefinitions.Load().Definitions!;
 
         Assert.Equal(
             ["airbag", "body", "brake-control", "climate", "cluster", "door-left", "door-right", "engine-controller", "keyless-entry", "race-controller", "steering", "transmission"],

@@ -30,11 +30,21 @@ internal sealed class Dunlin
     private const double StarterEnd = 520;
     private const double LaunchLimit = 4300;
 
+    // From the key to the request on the chassis bus, and from there to the relay: each module must see a frame first, s.
+    private const double BodyDelay = 0.075;
+    private const double TranslatorDelay = 0.035;
+    private const double RequestStale = 0.2;
+
     private readonly Script script;
     private readonly bool isEndless;
     private readonly Module translator;
     private readonly Module raceController;
     private readonly Module body;
+
+    private double keyHeld;
+    private double requestHeld;
+    private double unheard;
+    private bool believed;
 
     /// <summary>A car at rest with its key off.</summary>
     public Dunlin(Script script, Condition condition, bool isEndless)
@@ -139,8 +149,13 @@ internal sealed class Dunlin
             : Driver.Brake < 0.05 ? 2
             : Lever is Selector.Drive or Selector.Reverse ? 3
             : 0;
-        StartRequested = body.IsAwake && Key == 3 && StartInhibit == 0;
-        CrankRelay = translator.IsAwake && StartRequested && Condition.StartRequestArrives && Engine.MeasuredRpm < StarterEnd && !Engine.IsRunning;
+        keyHeld = body.IsAwake && Key == 3 ? keyHeld + 0.001 : 0;
+        StartRequested = keyHeld > BodyDelay && StartInhibit == 0;
+        // While the body module is silent the translator believes its last word, until that is stale.
+        unheard = body.IsAwake ? 0 : unheard + 0.001;
+        believed = body.IsAwake ? StartRequested : believed && unheard < RequestStale;
+        requestHeld = translator.IsAwake && believed ? requestHeld + 0.001 : 0;
+        CrankRelay = requestHeld > TranslatorDelay && Condition.StartRequestArrives && Engine.MeasuredRpm < StarterEnd && !Engine.IsRunning;
         CrankTime = CrankRelay ? CrankTime + 0.001 : Key == 3 ? CrankTime : 0;
     }
 

@@ -47,15 +47,15 @@ internal sealed record Module(string Name, int WakesAt, double BootTime, double 
     /// <summary>The modules of the Dunlin, new, before time begins.</summary>
     public static IReadOnlyList<Module> All() =>
     [
-        new("engine-controller", 2, 0.120, 0.9, 6.8, 0.1, 31),
+        new("engine-controller", 2, 0.120, 0.9, 6.8, 0.13, 31),
         new("transmission", 2, 0.145, 0.8, 6.5, 0.03, -24),
         new("brake-control", 2, 0.165, 0.7, 6.5, 0.05, 12),
         new("steering", 2, 0.130, 0.7, 7.2, 0.02, -41),
         new("airbag", 2, 0.190, 0.8, 6.0, 0.09, 7),
         new("cluster", 2, 0.175, 0.9, 6.6, 0.06, -15),
-        new("body", 0, 0.180, 1, 6.2, 0.1, 22),
+        new("body", 0, 0.180, 1, 6.2, 0.07, 22),
         new("climate", 2, 0.185, 0.7, 7.5, 0.02, 48),
-        new("keyless-entry", 0, 0.150, 1, 5.8, 0.09, -33),
+        new("keyless-entry", 0, 0.150, 1, 5.8, 0.06, -33),
         new("door-left", 0, 0.120, 1, 6.4, 0.03, 18),
         new("door-right", 0, 0.120, 1, 6.4, 0.04, -9),
         new("race-controller", 2, 0.090, 0.9, 6.5, 0.08, -28),

@@ -29,26 +29,25 @@ internal sealed class MessageSender
     private ulong lastContent;
 
     /// <summary>A sender that has not sent yet.</summary>
-    /// <param name="definition">The message; it has an identifier and a sender.</param>
+    /// <param name="definition">The message.</param>
+    /// <param name="sending">How it is sent.</param>
     /// <param name="module">Who sends it.</param>
+    /// <param name="content">What fills its frames.</param>
     /// <param name="mailbox">A number that no other sender has.</param>
     /// <param name="faults">What goes wrong with it.</param>
     /// <param name="seed">Of the story.</param>
-    public MessageSender(MessageDefinition definition, Module module, int mailbox, IReadOnlyList<MessageFault> faults, ulong seed)
+    public MessageSender(
+        MessageDefinition definition, Sending sending, Module module, FrameContent content, int mailbox, IReadOnlyList<MessageFault> faults, ulong seed)
     {
         this.module = module;
         this.mailbox = mailbox;
-        Message = definition.Name;
-        id = definition.Key is MessageKey.Identifier key ? key.Id : throw new InvalidOperationException(definition.Name);
+        this.content = content;
+        id = sending.Id;
         random = SeededRandom.For(seed, module.Name + "/" + definition.Name);
-        content = new FrameContent(definition, faults, SeededRandom.For(seed, "noise of " + module.Name + "/" + definition.Name));
-        onChange = definition.Timing.OnChange;
-        period = definition.Timing.Every?.Seconds * (faults.OfType<MessageFault.TooSlow>().FirstOrDefault()?.Factor ?? 1);
-        firstOffset = random.Between(0, Math.Min(period ?? 0, LargestFirstOffset));
+        onChange = definition.Timing.OnChange && sending.FirstOffset is null;
+        period = sending.Every * (faults.OfType<MessageFault.TooSlow>().FirstOrDefault()?.Factor ?? 1);
+        firstOffset = sending.FirstOffset ?? random.Between(0, Math.Min(period ?? 0, LargestFirstOffset));
     }
-
-    /// <summary>The message's name.</summary>
-    public string Message { get; }
 
     /// <summary>Which mailbox it uses.</summary>
     public int Mailbox => mailbox;

@@ -1,7 +1,7 @@
 using BusScope.Demo.Car;
 using BusScope.Demo.Stories;
-using BusScope.Frames;
 using BusScope.Signals.Definitions;
+using BusScope.Signals.Plans;
 
 namespace BusScope.Demo.Senders;
 
@@ -9,28 +9,32 @@ namespace BusScope.Demo.Senders;
 internal static class SenderList
 {
     /// <summary>The senders, and the index of the bus that each sends on.</summary>
-    public static (MessageSender[] Senders, ushort[] Lines) For(StoryPlan story, Dunlin car, IReadOnlyList<Bus> buses, ulong seed)
+    public static (MessageSender[] Senders, ushort[] Lines) For(StoryPlan story, Dunlin car, ulong seed)
     {
+        var network = story.Network;
+        var busNames = network.Buses.Select(b => b.Name).ToList();
         var senders = new List<MessageSender>();
         var lines = new List<ushort>();
-        foreach (var message in DemoDefinitions.Definitions.Messages)
+        foreach (var plan in network.Plan.Messages)
         {
-            var line = buses.Select(b => b.Name).ToList().IndexOf(message.Bus!);
+            var message = plan.Definition;
             var faults = story.Faults.Where(f => f.Message == message.Name).ToList();
-            if (line < 0 || faults.OfType<MessageFault.Absent>().Any() || IsUnplugged(story, message))
+            if (faults.OfType<MessageFault.Absent>().Any() || IsUnplugged(story, message))
                 continue;
-            Add(message, message.From!, faults);
+            Add(plan, network.Send(message), faults);
             foreach (var second in faults.OfType<MessageFault.SecondSender>())
-                Add(message, second.Module, []);
-
-            void Add(MessageDefinition sent, string module, IReadOnlyList<MessageFault> faulty)
-            {
-                senders.Add(new MessageSender(sent, car.Modules.First(m => m.Name == module), senders.Count, faulty, seed));
-                lines.Add((ushort)line);
-            }
+                Add(plan, network.Send(message) with { Module = second.Module }, []);
         }
 
         return ([.. senders], [.. lines]);
+
+        void Add(MessagePlan plan, Sending sending, IReadOnlyList<MessageFault> faults)
+        {
+            var module = car.Modules.First(m => m.Name == sending.Module);
+            var content = new FrameContent(plan, network, faults, SeededRandom.For(seed, $"noise of {module.Name}/{plan.Definition.Name}"));
+            senders.Add(new MessageSender(plan.Definition, sending, module, content, senders.Count, faults, seed));
+            lines.Add((ushort)(plan.Definition.Bus is { } bus ? busNames.IndexOf(bus) : 0));
+        }
     }
 
     private static bool IsUnplugged(StoryPlan story, MessageDefinition message) =>

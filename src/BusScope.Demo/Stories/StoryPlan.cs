@@ -14,8 +14,8 @@ internal sealed record StoryPlan(DemoStory Story, Script Script)
     /// <summary>What goes wrong with its messages.</summary>
     public IReadOnlyList<MessageFault> Faults { get; init; } = [];
 
-    /// <summary>The buses that are recorded.</summary>
-    public IReadOnlyList<string> Buses { get; init; } = ["chassis", "cabin", "race"];
+    /// <summary>What talks on its buses.</summary>
+    public Network Network { get; init; } = Network.Dunlin;
 
     /// <summary>The bus on which nobody acknowledges, or null.</summary>
     public string? LoneBus { get; init; }

@@ -78,6 +78,26 @@ internal static class StoryPlans
             Condition = new() { RacePlugIsIn = false },
             LoneBus = "race",
         },
+
+        new(new("j1939", "Another machine: SAE J1939",
+            "The same drive as a machine tells it that speaks SAE J1939: extended identifiers, parameter groups, one active fault.",
+            "Well-known parameters decoded, unused ones not available, one active fault: SPN 110, failure mode 3.")
+        {
+            DefinitionFiles = Network.Machine.Files,
+        }, Scripts.HealthyDrive)
+        {
+            Network = Network.Machine,
+        },
+
+        new(new("obd", "At the diagnosis socket",
+            "A tester asks the engine controller for one parameter after the other while the Dunlin is driven.",
+            "Each answer decoded by its parameter number.")
+        {
+            DefinitionFiles = Network.Diagnosis.Files,
+        }, Scripts.HealthyDrive)
+        {
+            Network = Network.Diagnosis,
+        },
     ];
 
     /// <summary>The story of a name, or null.</summary>

@@ -1,4 +1,5 @@
 using BusScope.Frames;
+using BusScope.Frames.Wire;
 
 namespace BusScope.Demo.Wires;
 
@@ -9,7 +10,7 @@ namespace BusScope.Demo.Wires;
 internal sealed class BusLine
 {
     // ISO 11898-1: after an error-free frame the bus stays recessive for three bits.
-    private const int InterframeBits = 3;
+    private const int InterframeBits = WireLength.InterframeSpace;
 
     private readonly List<Release> waiting = [];
     private readonly Queue<Frame> sent = new();
