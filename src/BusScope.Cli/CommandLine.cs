@@ -3,6 +3,7 @@ using System.CommandLine.Invocation;
 using BusScope.Cli.Commands;
 using BusScope.Frames;
 using BusScope.Frames.Diagnostics;
+using BusScope.Signals.Loading;
 
 namespace BusScope.Cli;
 
@@ -18,12 +19,14 @@ internal static class CommandLine
     {
         // A file name may start with @; it is no response file.
         var parsed = Tree(console).Parse(arguments, new ParserConfiguration { ResponseFileTokenReplacer = null });
-        var errors = parsed.Action as ParseErrorAction;
-        errors?.ShowHelp = false;
+        if (parsed.Action is ParseErrorAction)
+        {
+            return TellErrors(parsed, console);
+        }
+
         var configuration = new InvocationConfiguration
         {
-            // "Did you mean" would go to standard output.
-            Output = errors is null ? console.Output : console.Error,
+            Output = console.Output,
             Error = console.Error,
             EnableDefaultExceptionHandler = false,
             ProcessTerminationTimeout = null,
@@ -32,13 +35,7 @@ internal static class CommandLine
         {
             var status = parsed.InvokeAsync(configuration, cancellation).GetAwaiter().GetResult();
             console.Output.Flush();
-            if (errors is null)
-            {
-                return status;
-            }
-
-            console.Say($"See: {PathOf(parsed.CommandResult.Command)} --help");
-            return ExitStatus.Usage;
+            return status;
         }
         catch (UsageException e)
         {
@@ -93,6 +90,31 @@ internal static class CommandLine
 
         console.Say($"busscope: {CleanText.Clean(message)}{more}");
         return status;
+    }
+
+    // The library's own way prints the whole help behind the errors, where nobody finds them.
+    private static int TellErrors(ParseResult parsed, ProgramConsole console)
+    {
+        var command = parsed.CommandResult.Command;
+        if (command.Subcommands.Count > 0 && parsed.UnmatchedTokens is [var word, ..])
+        {
+            var meant = Suggestion.For(word, command.Subcommands.Select(each => each.Name));
+            console.Say($"busscope: there is no command '{CleanText.Clean(word)}'{(meant is null ? "" : $": {meant}")}");
+        }
+        else if (command.Subcommands.Count > 0)
+        {
+            console.Say($"busscope: say what to do: {string.Join(", ", command.Subcommands.Select(each => each.Name))}");
+        }
+        else
+        {
+            foreach (var error in parsed.Errors)
+            {
+                console.Say($"busscope: {CleanText.Clean(error.Message.ReplaceLineEndings(" ").Replace("\t", "", StringComparison.Ordinal))}");
+            }
+        }
+
+        console.Say($"See: {PathOf(command)} --help");
+        return ExitStatus.Usage;
     }
 
     private static string PathOf(Command command) =>

@@ -32,8 +32,8 @@ internal sealed class ProgramConsole : IDisposable
     /// <summary>Whether a person watches standard error.</summary>
     public bool ErrorIsTerminal { get; init; }
 
-    /// <summary>Whether standard input and output are a terminal that a screen can be drawn on.</summary>
-    public bool CanDrawScreen { get; init; }
+    /// <summary>Whether a person wants colour where it can be shown (NO_COLOR, TERM).</summary>
+    public bool WantsColour { get; init; }
 
     /// <summary>How reports are coloured.</summary>
     public Ink Ink { get; init; } = Ink.Plain;
@@ -52,7 +52,7 @@ internal sealed class ProgramConsole : IDisposable
         return new ProgramConsole(Console.OpenStandardInput(), StandardOutput.Open(), Console.Error)
         {
             ErrorIsTerminal = !Console.IsErrorRedirected,
-            CanDrawScreen = !Console.IsOutputRedirected && !Console.IsInputRedirected,
+            WantsColour = wantsColour,
             Ink = new Ink(wantsColour && !Console.IsOutputRedirected),
             ShowsTrace = !string.IsNullOrEmpty(Environment.GetEnvironmentVariable("BUSSCOPE_TRACE")),
         };

@@ -5,10 +5,10 @@ using BusScope.Reports.Layout;
 namespace BusScope.Reports;
 
 /// <summary>What was wrong with a source's data, in the same words in every report.</summary>
-internal static class ProblemList
+public static class ProblemList
 {
     /// <summary>Writes <c>problems</c> of the contract.</summary>
-    public static void Write(Utf8JsonWriter json, IReadOnlyList<Problem> problems)
+    internal static void Write(Utf8JsonWriter json, IReadOnlyList<Problem> problems)
     {
         json.WriteStartArray("problems");
         foreach (var problem in problems)
@@ -30,16 +30,20 @@ internal static class ProblemList
     }
 
     /// <summary>Writes the problems as a paragraph each.</summary>
+    /// <param name="output">Where to.</param>
+    /// <param name="problems">The problems.</param>
+    /// <param name="margin">Blanks before each.</param>
     public static void Write(TextWriter output, IReadOnlyList<Problem> problems, int margin)
     {
+        ArgumentNullException.ThrowIfNull(output);
+        ArgumentNullException.ThrowIfNull(problems);
         foreach (var problem in problems)
         {
             var blanks = new string(' ', margin);
             var place = problem.First.ToString();
-            var text = CleanText.Clean(
-                $"{problem.Kind.Code}, {Times(problem.Count)}: {problem.Kind.Meaning}."
-                + (place.Length == 0 ? "" : $" {(problem.Count == 1 ? "At" : "First at")} {place}.")
-                + (problem.Detail is null ? "" : $" {problem.Detail}"));
+            var detail = problem.Detail is null ? "" : $" ({problem.Detail})";
+            var found = place.Length == 0 && detail.Length == 0 ? "" : $"; {(problem.Count == 1 ? "at" : "first at")} {place}{detail}";
+            var text = CleanText.Clean($"{problem.Kind.Code}, {Times(problem.Count)}: {problem.Kind.Meaning}{found}");
             Paragraph.Write(output, text, blanks, margin + 4);
         }
     }

@@ -27,7 +27,7 @@ internal static class CheckCommand
         {
             if (result.Tokens.Count == 1 && Quantity.Span(result.Tokens[0].Value) is null)
             {
-                result.AddError($"'{result.Tokens[0].Value}' is no length of time: write 60s, 500ms or 2min.");
+                result.AddError($"'{result.Tokens[0].Value}' is no length of time: write 60s, 500ms or 2min");
             }
         });
         var command = new Command("check", "Says GO or NO-GO: whether every module gets the messages that it lives on");

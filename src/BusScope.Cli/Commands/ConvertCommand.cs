@@ -1,5 +1,9 @@
 using System.CommandLine;
 using BusScope.Cli.Options;
+using BusScope.Frames;
+using BusScope.Reports.Layout;
+using BusScope.Transport;
+using BusScope.Transport.Pcapng;
 
 namespace BusScope.Cli.Commands;
 
@@ -19,12 +23,53 @@ internal static class ConvertCommand
         command.SetAction((parsed, cancellation) =>
         {
             using var source = sources.Open(parsed, console);
-            _ = (parsed.GetValue(output), parsed.GetValue(force), cancellation);
-            throw new NotSupportedException("not yet");
-#pragma warning disable CS0162
-            return Task.FromResult(0);
-#pragma warning restore CS0162
+            var path = parsed.GetRequiredValue(output);
+            if (File.Exists(path) && !parsed.GetValue(force))
+            {
+                throw new UsageException($"{path}: is there already; --force overwrites it");
+            }
+
+            using var writer = PcapngWriter.Create(path, new PcapngWriterOptions { Comments = (source as ICaptureSource)?.Comments ?? [] });
+            string? failure;
+            using (var progress = new ProgressLine(console, "converting"))
+            {
+                failure = Copy(source, writer, progress, cancellation);
+            }
+
+            if (cancellation.IsCancellationRequested)
+            {
+                return Task.FromResult(ExitStatus.Interrupted);
+            }
+
+            writer.AddBuses(source.Buses);
+            writer.Complete();
+            console.Output.WriteLine($"{path}: {Figures.Of(writer.Frames, "frame")} on {Figures.Of(source.Buses.Count, "bus", "buses")}");
+            SourceNotes.Tell(source, console);
+            return failure is null ? Task.FromResult(ExitStatus.Fine) : throw new SourceException(failure);
         });
         return command;
+    }
+
+    // What was readable before a source failed is kept, and the failure is told after it.
+    private static string? Copy(IFrameSource source, PcapngWriter writer, ProgressLine progress, CancellationToken cancellation)
+    {
+        var batch = new FrameBatch();
+        try
+        {
+            while (!cancellation.IsCancellationRequested && source.Read(batch, cancellation) != SourceState.Ended)
+            {
+                writer.Write(batch, source.Buses);
+                if (source.Progress is { } done)
+                {
+                    progress.Report(done);
+                }
+            }
+
+            return null;
+        }
+        catch (SourceException e)
+        {
+            return e.Message;
+        }
     }
 }

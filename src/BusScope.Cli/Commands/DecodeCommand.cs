@@ -1,7 +1,6 @@
 using System.CommandLine;
 using BusScope.Cli.Options;
 using BusScope.Frames;
-using BusScope.Frames.Diagnostics;
 using BusScope.Reports.Samples;
 using BusScope.Signals.Plans;
 
@@ -47,7 +46,7 @@ internal static class DecodeCommand
             }
 
             writer.Flush();
-            Tell(source, console);
+            SourceNotes.Tell(source, console);
             return Task.FromResult(cancellation.IsCancellationRequested ? ExitStatus.Interrupted : ExitStatus.Fine);
         });
         return command;
@@ -72,16 +71,6 @@ internal static class DecodeCommand
             // What was readable has been decoded and must not be lost with the rest.
             export.Flush();
             throw;
-        }
-    }
-
-    /// <summary>Says on standard error what was wrong with the source's data.</summary>
-    internal static void Tell(IFrameSource source, ProgramConsole console)
-    {
-        foreach (var problem in source.Problems.All)
-        {
-            var place = problem.First.ToString();
-            console.Say(CleanText.Clean($"{source.Name}: {problem.Kind.Meaning}: {problem.Count} times{(place.Length == 0 ? "" : $", first at {place}")}"));
         }
     }
 }

@@ -11,10 +11,23 @@ internal static class WatchCommand
     {
         var sources = new SourceOptions("SOURCE");
         var definitions = new DefinitionOptions(isNeeded: false);
-        var command = new Command("watch", "Shows modules, messages and signals on a screen, replayed in time");
+        var screen = new ScreenSettings();
+        var command = new Command("watch", "Shows modules, messages and signals on a screen, replayed in the time of the recording");
         sources.AddTo(command);
         definitions.AddTo(command);
-        command.SetAction((parsed, cancellation) => Task.FromException<int>(new NotSupportedException("not yet" + console.Time)));
+        screen.AddTo(command);
+        command.SetAction(parsed =>
+        {
+            ScreenRun.Demand("'summary' and 'check' print instead");
+            var names = sources.Names(parsed);
+            if (names.Any(name => name.IsStandardInput))
+            {
+                throw new UsageException("the screen needs standard input for its keys; save the stream to a file, or check it with 'check -'");
+            }
+
+            var loaded = definitions.Load(parsed, names, console);
+            return ScreenRun.Run(console, sources.Open(parsed, console), loaded, sources.BitRates(parsed), screen.Read(parsed, console));
+        });
         return command;
     }
 }

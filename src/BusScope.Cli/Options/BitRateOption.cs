@@ -20,7 +20,7 @@ internal sealed class BitRateOption
             {
                 if (Quantity.BitRate(Split(token.Value).Rate) is null)
                 {
-                    result.AddError($"'{token.Value}' is no bit rate: write 500k, 1M or 125000, with NAME= before it for one bus.");
+                    result.AddError($"'{token.Value}' is no bit rate: write 500k, 1M or 125000, with NAME= before it for one bus");
                 }
             }
         });

@@ -1,6 +1,8 @@
 using System.CommandLine;
 using BusScope.Cli.Sources;
+using BusScope.Demo;
 using BusScope.Frames.Diagnostics;
+using BusScope.Reports.Layout;
 using BusScope.Signals.Definitions;
 using BusScope.Signals.Loading;
 
@@ -37,24 +39,38 @@ internal sealed class DefinitionOptions
             return LoadFiles(paths, console);
         }
 
-        return isNeeded
-            ? throw new UsageException("this needs definitions: name a file or folder with --defs")
+        return sources.Count > 0 && sources.All(source => source.Story is not null) ? LoadBuiltIn()
+            : isNeeded ? throw new UsageException("this needs definitions: name a file or folder with --defs")
             : new LoadedDefinitions(DefinitionSet.Empty, null);
     }
 
-    /// <summary>Loads files and folders, and says on standard error what is wrong with them.</summary>
+    /// <summary>The definitions of the simulated car.</summary>
+    public static LoadedDefinitions LoadBuiltIn()
+    {
+        var result = DemoDefinitions.Load();
+        return new LoadedDefinitions(
+            result.Definitions ?? throw new InvalidOperationException(DiagnosticText.Render(result.Diagnostics, result.Sources)),
+            string.Join(", ", DemoDefinitions.FileNames));
+    }
+
+    /// <summary>Loads files and folders, and says on standard error what is wrong with them, all at once.</summary>
+    /// <param name="paths">The files and folders.</param>
+    /// <param name="console">The console.</param>
+    /// <param name="withExamples">Whether the examples of the files must read as they say.</param>
     /// <exception cref="UsageException">They have errors.</exception>
-    public static LoadedDefinitions LoadFiles(IReadOnlyList<string> paths, ProgramConsole console)
+    public static LoadedDefinitions LoadFiles(IReadOnlyList<string> paths, ProgramConsole console, bool withExamples = false)
     {
         var result = DefinitionLoader.Load(paths);
-        foreach (var diagnostic in result.Diagnostics)
+        Diagnostic[] diagnostics = [.. result.Diagnostics, .. withExamples && result.Definitions is { } set ? ExampleCheck.Run(set) : []];
+        if (diagnostics.Length > 0)
         {
-            console.Say(CleanText.Clean($"{diagnostic.Place}: {diagnostic.Code}: {diagnostic.Message}"));
+            console.Error.Write(DiagnosticText.Render(diagnostics, result.Sources));
         }
 
-        return new LoadedDefinitions(
-            result.Definitions ?? throw new UsageException("the definitions have errors: see above"),
-            string.Join(", ", paths));
+        var errors = diagnostics.Count(diagnostic => diagnostic.Severity == Severity.Error);
+        return errors == 0 && result.Definitions is { } definitions
+            ? new LoadedDefinitions(definitions, string.Join(", ", paths))
+            : throw new UsageException($"{Figures.Of(errors, "error")} in the definitions");
     }
 }
 

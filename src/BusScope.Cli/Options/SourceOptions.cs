@@ -11,7 +11,7 @@ internal sealed class SourceOptions
     private readonly BitRateOption bitRates = new();
     private readonly Option<string?> profile = new("--profile")
     {
-        Description = "How to read a text table that does not explain itself (docs/text-tables.md)",
+        Description = "How to read a text table that does not explain itself (docs/captures-text-tables.md)",
         HelpName = "FILE",
     };
 
@@ -31,6 +31,7 @@ internal sealed class SourceOptions
     /// <summary>Adds argument and options to a command.</summary>
     public void AddTo(Command command)
     {
+        OptionLike.Reject(sources, command);
         command.Arguments.Add(sources);
         bitRates.AddTo(command);
         command.Options.Add(profile);

@@ -1,5 +1,9 @@
+using BusScope.Demo;
 using BusScope.Frames;
 using BusScope.Session;
+using BusScope.Signals.Loading;
+using BusScope.Transport;
+using BusScope.Transport.Tables;
 
 namespace BusScope.Cli.Sources;
 
@@ -21,12 +25,13 @@ internal sealed class SourceOpener(ProgramConsole console)
             throw new UsageException("standard input (-) can be one source only");
         }
 
+        var options = new CaptureOptions { IdentifiersSwapped = IdentifiersSwapped, Table = LoadProfile() };
         var opened = new List<IFrameSource>();
         try
         {
             foreach (var name in names)
             {
-                var source = OpenOne(name);
+                var source = OpenOne(name, options);
                 opened.Add(name.Bus is { } bus ? new NamedSource(source, bus) : source);
             }
         }
@@ -39,6 +44,26 @@ internal sealed class SourceOpener(ProgramConsole console)
         return opened.Count == 1 ? opened[0] : new MergedSource(opened);
     }
 
-    private IFrameSource OpenOne(SourceName name) =>
-        throw new SourceException($"{name.Where}: not yet readable{Profile}{IdentifiersSwapped}{console.Input}");
+    private IFrameSource OpenOne(SourceName name, CaptureOptions options) =>
+        name.IsStandardInput ? CaptureFile.Open(console.Input, "standard input", options)
+        : name.Story is { } story ? OpenStory(story)
+        : CaptureFile.Open(name.Where, options);
+
+    private TextTableProfile? LoadProfile()
+    {
+        if (Profile is null)
+        {
+            return null;
+        }
+
+        var result = TextTableProfileReader.Load(Profile);
+        console.Error.Write(DiagnosticText.Render(result.Diagnostics, []));
+        return result.Profile ?? throw new UsageException($"{Profile}: is no profile of a text table");
+    }
+
+    // A name that is no story is a slip of the person, not of the world.
+    private static DemoSource OpenStory(string name) =>
+        DemoStories.All.Any(story => story.Name == name)
+            ? DemoSource.Open(name)
+            : throw new UsageException($"there is no story 'demo:{name}': {string.Join(", ", DemoStories.All.Select(story => story.Name))}");
 }

@@ -78,7 +78,7 @@ public sealed class CheckText
             return;
         }
 
-        var table = new TextTable("module", "verdict", ">fresh", ">late", ">stale", ">missing", "worst");
+        var table = new Columns("module", "verdict", ">fresh", ">late", ">stale", ">missing", "worst");
         foreach (var module in report.Modules)
         {
             var worst = module.Worst is { } index && module.Verdict != Verdict.Go ? report.Messages[index].Name() : "";

@@ -6,6 +6,8 @@ public static class Paragraph
     /// <summary>Columns of a report.</summary>
     public const int Width = 80;
 
+    private static readonly string[] Units = ["s", "ms", "µs", "%", "min", "bytes", "frames"];
+
     /// <summary>Writes the text behind a first margin, further lines behind a hanging one of blanks.</summary>
     /// <param name="output">Where to.</param>
     /// <param name="text">The text; a word longer than the line stands alone on its line.</param>
@@ -19,7 +21,7 @@ public static class Paragraph
         output.Write(first);
         var column = first.Length;
         var isLineStart = true;
-        foreach (var word in text.Split(' ', StringSplitOptions.RemoveEmptyEntries))
+        foreach (var word in Words(text))
         {
             if (!isLineStart && column + 1 + word.Length > Width)
             {
@@ -34,5 +36,24 @@ public static class Paragraph
         }
 
         output.WriteLine();
+    }
+
+    // A figure and its unit stay together.
+    private static List<string> Words(string text)
+    {
+        var words = new List<string>();
+        foreach (var word in text.Split(' ', StringSplitOptions.RemoveEmptyEntries))
+        {
+            if (words is [.., [.., >= '0' and <= '9'] figure] && Units.Contains(word.TrimEnd('.', ',', ';', ':')))
+            {
+                words[^1] = $"{figure} {word}";
+            }
+            else
+            {
+                words.Add(word);
+            }
+        }
+
+        return words;
     }
 }

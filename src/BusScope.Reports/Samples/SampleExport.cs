@@ -6,12 +6,30 @@ using BusScope.Signals.Plans;
 namespace BusScope.Reports.Samples;
 
 /// <summary>Decodes frames as they come and hands every value to a writer, in the order of the frames.</summary>
-/// <param name="plan">The definitions.</param>
-/// <param name="writer">Where values go.</param>
-public sealed class SampleExport(DefinitionPlan plan, ISampleWriter writer)
+public sealed class SampleExport
 {
+    private readonly DefinitionPlan plan;
+    private readonly ISampleWriter writer;
     private readonly List<Dictionary<CanId, Stream?>> streams = [];
+    private readonly ConditionPlan computed;
+    private readonly ConditionValues computedValues;
+    private readonly int[] computedColumns;
     private FrameTime first = FrameTime.Never;
+
+    /// <summary>An export that has seen no frame yet.</summary>
+    /// <param name="plan">The definitions.</param>
+    /// <param name="writer">Where values go.</param>
+    public SampleExport(DefinitionPlan plan, ISampleWriter writer)
+    {
+        ArgumentNullException.ThrowIfNull(plan);
+        ArgumentNullException.ThrowIfNull(writer);
+        this.plan = plan;
+        this.writer = writer;
+        var definitions = plan.Definitions.Computed;
+        computed = new ConditionPlan(plan, [.. definitions.Select(each => each.Expression)]);
+        computedValues = new ConditionValues(computed);
+        computedColumns = [.. definitions.Select(each => writer.Declare(new SampleColumn("", "", each.Name, each.Unit)))];
+    }
 
     /// <summary>Whether named values stand as their name, not as their number.</summary>
     public bool WithNames { get; init; }
@@ -49,12 +67,17 @@ public sealed class SampleExport(DefinitionPlan plan, ISampleWriter writer)
             if (!ofBus.TryGetValue(frame.Id, out var stream))
             {
                 var message = plan.Find(buses[frame.Bus].Name, buses.Count == 1, frame.Id);
-                ofBus.Add(frame.Id, stream = message < 0 ? null : new Stream(plan.Messages[message], buses[frame.Bus].Name, writer));
+                ofBus.Add(frame.Id, stream = message < 0 ? null : new Stream(message, plan.Messages[message], buses[frame.Bus].Name, writer));
             }
 
             if (stream is not null)
             {
-                Write(stream, in frame);
+                var time = IsRelative ? new FrameTime((frame.Time - first).Nanoseconds) : frame.Time;
+                Write(stream, in frame, time);
+                if (computed.Reads(stream.Message) && computedValues.Take(stream.Message, frame.Data))
+                {
+                    WriteComputed(time);
+                }
             }
         }
     }
@@ -62,13 +85,12 @@ public sealed class SampleExport(DefinitionPlan plan, ISampleWriter writer)
     /// <summary>Hands everything so far to the output.</summary>
     public void Flush() => writer.Flush();
 
-    private void Write(Stream stream, in Frame frame)
+    private void Write(Stream stream, in Frame frame, FrameTime time)
     {
-        var time = IsRelative ? new FrameTime((frame.Time - first).Nanoseconds) : frame.Time;
         for (var i = 0; i < stream.Columns.Length; i++)
         {
             var signal = stream.Plan.Signals[i];
-            var sample = stream.Plan.Read(i, frame.Data);
+            var sample = stream.Rates[i].Judge(stream.Plan.Read(i, frame.Data), frame.Time, signal.Definition.LargestRate);
             if (sample.Quality == SampleQuality.Absent)
             {
                 continue;
@@ -90,10 +112,25 @@ public sealed class SampleExport(DefinitionPlan plan, ISampleWriter writer)
         }
     }
 
-    // The frames of one identifier on one bus, and under which numbers the writer knows their signals.
-    private sealed class Stream(MessagePlan plan, string bus, ISampleWriter writer)
+    // A computed signal has no frame of its own: it gives a value whenever that changes.
+    private void WriteComputed(FrameTime time)
     {
+        foreach (var index in computedValues.Changed)
+        {
+            var value = computedValues[index];
+            var quality = double.IsNaN(value) ? SampleQuality.NotAvailable : SampleQuality.Ok;
+            writer.Write(new SampleRow { Time = time, Column = computedColumns[index], Sample = new Sample(0, value, quality) });
+        }
+    }
+
+    // The frames of one identifier on one bus, and under which numbers the writer knows their signals.
+    private sealed class Stream(int message, MessagePlan plan, string bus, ISampleWriter writer)
+    {
+        public int Message => message;
+
         public MessagePlan Plan => plan;
+
+        public RateWatch[] Rates { get; } = new RateWatch[plan.Signals.Count];
 
         public int[] Columns { get; } =
             [.. plan.Signals.Select(signal => writer.Declare(new SampleColumn(bus, plan.Definition.Name, signal.Definition.Name, signal.Definition.Unit)))];

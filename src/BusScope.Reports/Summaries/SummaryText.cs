@@ -43,7 +43,7 @@ public static class SummaryText
             return;
         }
 
-        var table = new TextTable("bus", ">frames", ">identifiers", ">error reports", ">load", ">busiest second");
+        var table = new Columns("bus", ">frames", ">identifiers", ">error reports", ">load", ">busiest second");
         foreach (var bus in report.Buses)
         {
             table.Add(
@@ -66,7 +66,7 @@ public static class SummaryText
 
     private static void WriteIdentifiers(TextWriter output, HealthReport report, BusHealth bus, Ink ink)
     {
-        var table = new TextTable("id", ">frames", ">bytes", ">median ms", ">p05", ">p95", ">longest", ">first s", ">last s");
+        var table = new Columns("id", ">frames", ">bytes", ">median ms", ">p05", ">p95", ">longest", ">first s", ">last s");
         foreach (var message in report.Messages.Where(message => message.Bus == bus.Name && message.Frames > 0))
         {
             table.Add(

@@ -6,7 +6,7 @@ using BusScope.Signals.Definitions;
 namespace BusScope.Signals.Loading;
 
 /// <summary>The forms in which the definition file writes numbers, times, rates, positions and ranges.</summary>
-internal static class Literal
+public static class Literal
 {
     private static readonly (string Unit, long Nanoseconds)[] timeUnits =
     [

@@ -1,7 +1,7 @@
 namespace BusScope.Signals.Loading;
 
 /// <summary>Finds the name that was probably meant, by the number of letters to change.</summary>
-internal static class Suggestion
+public static class Suggestion
 {
     private const int LongestName = 128;
     private const int ShortestAbbreviation = 4;

@@ -1,7 +1,7 @@
 namespace BusScope.Reports.Layout;
 
-/// <summary>Columns of text: words to the left, figures to the right, two blanks between, no lines drawn.</summary>
-public sealed class TextTable
+/// <summary>Text in columns: words to the left, figures to the right, two blanks between, no lines drawn.</summary>
+public sealed class Columns
 {
     private const string Gap = "  ";
 
@@ -10,7 +10,7 @@ public sealed class TextTable
 
     /// <summary>A table with its headings.</summary>
     /// <param name="headings">A heading that starts with <c>&gt;</c> stands, like its column, to the right.</param>
-    public TextTable(params ReadOnlySpan<string> headings)
+    public Columns(params ReadOnlySpan<string> headings)
     {
         toTheRight = new bool[headings.Length];
         var cells = new Cell[headings.Length];

@@ -1,0 +1,36 @@
+using BusScope.Cli.Options;
+using BusScope.Frames;
+using BusScope.Health;
+using BusScope.Session;
+using BusScope.Signals.Plans;
+using BusScope.Terminal;
+
+namespace BusScope.Cli.Commands;
+
+/// <summary>One session on the screen: what <c>watch</c> and <c>demo</c> do.</summary>
+internal static class ScreenRun
+{
+    /// <summary>Fails early, before anything is opened, where there is no terminal to draw on.</summary>
+    /// <exception cref="UsageException">There is none.</exception>
+    public static void Demand(string instead)
+    {
+        if (!TerminalScreen.CanRun(out var why))
+        {
+            throw new UsageException($"no screen can be shown: {why}; {instead}");
+        }
+    }
+
+    /// <summary>Shows a recording in its own time until the person leaves.</summary>
+    /// <param name="console">The console.</param>
+    /// <param name="source">The source; closed here.</param>
+    /// <param name="definitions">What it is held against.</param>
+    /// <param name="bitRates">Bits per second by name of bus.</param>
+    /// <param name="options">How the screen looks.</param>
+    /// <returns>The exit status.</returns>
+    public static int Run(ProgramConsole console, IFrameSource source, LoadedDefinitions definitions, IReadOnlyDictionary<string, long> bitRates, ScreenOptions options)
+    {
+        var monitor = new HealthMonitor(new DefinitionPlan(definitions.Set), new MonitorOptions { BitRates = bitRates, MarkChanges = true });
+        using var session = new MonitorSession(source, monitor, new ReplayPace(console.Time), console.Time);
+        return TerminalScreen.Run(session, options, console.Time);
+    }
+}

@@ -1,0 +1,39 @@
+using System.CommandLine;
+using BusScope.Terminal;
+
+namespace BusScope.Cli.Options;
+
+/// <summary>How the screen looks: the same options for every command that shows one.</summary>
+internal sealed class ScreenSettings
+{
+    private readonly Option<bool> ascii = new("--ascii") { Description = "Nothing beyond ASCII on the screen" };
+
+    private readonly Option<int> refresh = new("--refresh")
+    {
+        Description = $"Pictures a second: {string.Join(", ", ScreenOptions.RefreshRates)}; fewer for a slow line",
+        HelpName = "RATE",
+        DefaultValueFactory = _ => new ScreenOptions().Refresh,
+    };
+
+    /// <summary>Adds the options to a command.</summary>
+    public void AddTo(Command command)
+    {
+        refresh.Validators.Add(result =>
+        {
+            if (result.Tokens.Count == 1 && !ScreenOptions.RefreshRates.Any(rate => rate.ToString() == result.Tokens[0].Value))
+            {
+                result.AddError($"'{result.Tokens[0].Value}' is no refresh rate: choose {string.Join(", ", ScreenOptions.RefreshRates)}.");
+            }
+        });
+        command.Options.Add(ascii);
+        command.Options.Add(refresh);
+    }
+
+    /// <summary>What was asked for.</summary>
+    public ScreenOptions Read(ParseResult parsed, ProgramConsole console) => new()
+    {
+        IsAscii = parsed.GetValue(ascii),
+        Refresh = parsed.GetValue(refresh),
+        IsMonochrome = !console.WantsColour,
+    };
+}

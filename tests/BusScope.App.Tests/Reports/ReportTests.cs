@@ -1,0 +1,108 @@
+using System.Text;
+using System.Text.Json;
+using BusScope.Health;
+using BusScope.Reports;
+using BusScope.Reports.Checks;
+using BusScope.Reports.Layout;
+using BusScope.Reports.Summaries;
+using BusScope.TestKit;
+using Xunit;
+
+namespace BusScope.App.Tests.Reports;
+
+public class ReportTests
+{
+    [Fact]
+    public void A_check_as_text() => Snapshot.Match(Text(output => CheckText.Write(output, SomeReport.Subject, SomeReport.Starved, Ink.Plain)));
+
+    [Fact]
+    public void A_check_as_json() => Snapshot.Match(Bytes(output => CheckJson.Write(output, SomeReport.Subject, SomeReport.Starved)));
+
+    [Fact]
+    public void A_summary_as_text() => Snapshot.Match(Text(output => SummaryText.Write(output, SomeReport.Subject, SomeReport.Capture, Ink.Plain)));
+
+    [Fact]
+    public void A_summary_as_json() => Snapshot.Match(Bytes(output => SummaryJson.Write(output, SomeReport.Subject, SomeReport.Capture)));
+
+    [Fact]
+    public void A_check_of_nothing_says_so()
+    {
+        var text = Text(output => CheckText.Write(output, new RunSubject("empty.pcapng"), new HealthReport(Verdict.Inconclusive), Ink.Plain));
+
+        Assert.StartsWith("INCONCLUSIVE\nNot one frame was received", text);
+    }
+
+    [Fact]
+    public void No_line_is_wider_than_a_terminal()
+    {
+        var text = Text(output => CheckText.Write(output, SomeReport.Subject, SomeReport.Starved, Ink.Plain))
+            + Text(output => SummaryText.Write(output, SomeReport.Subject, SomeReport.Capture, Ink.Plain));
+
+        Assert.All(text.Split('\n'), line => Assert.InRange(line.Length, 0, 80));
+    }
+
+    [Fact]
+    public void Text_from_outside_cannot_command_the_terminal()
+    {
+        var text = Text(output => SummaryText.Write(output, SomeReport.Subject, SomeReport.Capture, Ink.Plain));
+
+        Assert.DoesNotContain('\u001B', text);
+        Assert.Contains(@"cabin\u001B[2J", text);
+    }
+
+    [Fact]
+    public void Colour_changes_no_word()
+    {
+        var plain = Text(output => CheckText.Write(output, SomeReport.Subject, SomeReport.Starved, Ink.Plain));
+        var inked = Text(output => CheckText.Write(output, SomeReport.Subject, SomeReport.Starved, new Ink(inColour: true)));
+
+        Assert.Contains("\u001B[1;31mNO-GO\u001B[0m", inked);
+        Assert.Equal(plain, System.Text.RegularExpressions.Regex.Replace(inked, "\u001B\\[[0-9;]*m", ""));
+    }
+
+    // The fields that the contract promises at least: docs/command-line.md.
+    [Theory]
+    [InlineData("", "verdict modules messages findings")]
+    [InlineData("modules", "name verdict fresh late stale missing")]
+    [InlineData("messages", "bus id name state frames expected_ms median_ms longest_gap_ms counter checksum wrong_length senders")]
+    [InlineData("messages/counter", "repeated skipped")]
+    [InlineData("findings", "code severity bus message signal at_s count text")]
+    public void The_json_of_a_check_keeps_its_contract(string path, string fields) =>
+        Fields(Bytes(output => CheckJson.Write(output, SomeReport.Subject, SomeReport.Starved)), path, fields);
+
+    [Theory]
+    [InlineData("", "frames duration_s buses ids problems")]
+    [InlineData("buses", "name frames ids error_frames load_mean_pct load_peak_pct")]
+    [InlineData("ids", "bus id extended frames length period_ms first_s last_s")]
+    [InlineData("ids/period_ms", "median p05 p95 max")]
+    [InlineData("problems", "code count first")]
+    public void The_json_of_a_summary_keeps_its_contract(string path, string fields) =>
+        Fields(Bytes(output => SummaryJson.Write(output, SomeReport.Subject, SomeReport.Capture)), path, fields);
+
+    private static void Fields(string json, string path, string fields)
+    {
+        using var document = JsonDocument.Parse(json);
+        var at = document.RootElement;
+        foreach (var step in path.Split('/', StringSplitOptions.RemoveEmptyEntries))
+        {
+            at = at.GetProperty(step);
+            at = at.ValueKind == JsonValueKind.Array ? at[0] : at;
+        }
+
+        Assert.Empty(fields.Split(' ').Except(at.EnumerateObject().Select(field => field.Name)));
+    }
+
+    private static string Text(Action<TextWriter> write)
+    {
+        var output = new StringWriter { NewLine = "\n" };
+        write(output);
+        return output.ToString();
+    }
+
+    private static string Bytes(Action<Stream> write)
+    {
+        var output = new MemoryStream();
+        write(output);
+        return Encoding.UTF8.GetString(output.ToArray());
+    }
+}
