@@ -1,8 +1,10 @@
 using System.CommandLine;
+using System.CommandLine.Help;
 using System.CommandLine.Invocation;
 using BusScope.Cli.Commands;
 using BusScope.Frames;
 using BusScope.Frames.Diagnostics;
+using BusScope.Reports.Layout;
 using BusScope.Signals.Loading;
 
 namespace BusScope.Cli;
@@ -65,8 +67,9 @@ internal static class CommandLine
     }
 
     /// <summary>The commands.</summary>
-    public static RootCommand Tree(ProgramConsole console) =>
-        new("Shows what is on a CAN bus, and whether every module of the car gets the messages that it lives on. It receives and never sends.")
+    public static RootCommand Tree(ProgramConsole console)
+    {
+        var tree = new RootCommand("Shows what is on a CAN bus, and whether every module of the car gets the messages that it lives on. It receives and never sends.")
         {
             DemoCommand.Create(console),
             WatchCommand.Create(console),
@@ -76,6 +79,13 @@ internal static class CommandLine
             ConvertCommand.Create(console),
             DefineCommand.Create(console),
         };
+        if (tree.Options.OfType<HelpOption>().Single().Action is HelpAction help)
+        {
+            help.MaxWidth = Paragraph.Width;
+        }
+
+        return tree;
+    }
 
     private static int Told(ProgramConsole console, string message, int status, string? more = null)
     {

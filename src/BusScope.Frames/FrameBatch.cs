@@ -24,9 +24,6 @@ public sealed class FrameBatch
     /// <summary>The frames, in the order in which the source gave them.</summary>
     public ReadOnlySpan<Frame> Frames => frames.AsSpan(0, Count);
 
-    /// <summary>The frames, to be adjusted in place by a stage between source and reader.</summary>
-    public Span<Frame> Writable => frames.AsSpan(0, Count);
-
     /// <summary>Comments that the recording holds on frames of this batch; almost always none.</summary>
     public IReadOnlyList<FrameNote> Notes => notes ?? (IReadOnlyList<FrameNote>)[];
 

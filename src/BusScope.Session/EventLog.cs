@@ -18,7 +18,7 @@ internal sealed class EventLog
     private readonly Queue<SessionEvent> events = new();
     private IReadOnlyList<SessionEvent> latest = [];
     private HealthReport? before;
-    private bool hasNew;
+    private readonly List<SessionEvent> found = [];
 
     /// <summary>The events so far, oldest first; the same list while nothing is added.</summary>
     public IReadOnlyList<SessionEvent> Latest() => latest;
@@ -34,10 +34,9 @@ internal sealed class EventLog
         }
 
         before = report;
-        if (hasNew)
+        if (found.Count > 0)
         {
-            latest = [.. events];
-            hasNew = false;
+            Keep();
         }
     }
 
@@ -150,14 +149,22 @@ internal sealed class EventLog
     private static FindingSeverity Weight(MessageHealth message) =>
         message.Definition is { NeededBy.Count: > 0 } ? FindingSeverity.Fault : FindingSeverity.Warning;
 
-    private void Add(FrameTime at, string text, FindingSeverity severity)
+    private void Add(FrameTime at, string text, FindingSeverity severity) => found.Add(new SessionEvent(at, text, severity));
+
+    // What one report brings is told in order of time.
+    private void Keep()
     {
-        if (events.Count == Capacity)
+        foreach (var happened in found.OrderBy(happened => happened.At))
         {
-            events.Dequeue();
+            if (events.Count == Capacity)
+            {
+                events.Dequeue();
+            }
+
+            events.Enqueue(happened);
         }
 
-        events.Enqueue(new SessionEvent(at, text, severity));
-        hasNew = true;
+        found.Clear();
+        latest = [.. events];
     }
 }

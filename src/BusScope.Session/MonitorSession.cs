@@ -135,6 +135,7 @@ public sealed class MonitorSession : IDisposable
         shown = seen;
         if (state == SourceState.Ended)
         {
+            monitor.Interruption ??= RecordingCut.Of(source);
             Publish(isFinal: true, failure);
             return null;
         }

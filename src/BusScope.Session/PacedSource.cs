@@ -11,8 +11,15 @@ namespace BusScope.Session;
 /// <param name="pace">How recorded time passes.</param>
 public sealed class PacedSource(IFrameSource recording, ReplayPace pace) : IFrameSource
 {
+    // Buses may be this far out of order; what steps back further is a clock that was set.
+    private static readonly FrameSpan LargestStepBack = FrameSpan.FromSeconds(1);
+
     private readonly FrameBatch ahead = new();
     private int next;
+
+    // The frame given last, and the latest one since the clock was set.
+    private FrameTime last = FrameTime.Never;
+    private FrameTime latest = FrameTime.Never;
 
     /// <inheritdoc/>
     public string Name => recording.Name;
@@ -28,13 +35,15 @@ public sealed class PacedSource(IFrameSource recording, ReplayPace pace) : IFram
 
     /// <summary>
     /// How far time has gone on: where the replay stands, but not beyond a frame that is still to come, so that nobody is
-    /// called late whose frame only waits behind another bus. Null before the first frame.
+    /// called late whose frame only waits: behind another bus, or because the machine is slower than the pace. Null before the
+    /// first frame.
     /// </summary>
     internal FrameTime? Now
     {
         get
         {
-            var now = pace.Position;
+            // With nothing read ahead it is not known when the next frame comes.
+            var now = next < ahead.Count ? pace.Position : latest;
             foreach (ref readonly var frame in ahead.Frames[next..])
             {
                 now = frame.Time < now ? frame.Time : now;
@@ -63,11 +72,11 @@ public sealed class PacedSource(IFrameSource recording, ReplayPace pace) : IFram
         }
 
         var first = next;
-        var (atMost, until) = pace.Allow(ahead.Frames[next].Time);
-        while (next < ahead.Count && next - first < atMost && ahead.Frames[next].Time <= until && !StepsBack(first))
+        var (atMost, until) = pace.Allow(ahead.Frames[next].Time, StepsBack);
+        while (next < ahead.Count && next - first < atMost && ahead.Frames[next].Time <= until && (next == first || !StepsBack))
         {
             batch.Add() = ahead.Frames[next++];
-            pace.Passed(ahead.Frames[next - 1].Time);
+            Pass(ahead.Frames[next - 1].Time);
             CopyNotes(batch);
         }
 
@@ -77,8 +86,15 @@ public sealed class PacedSource(IFrameSource recording, ReplayPace pace) : IFram
     /// <inheritdoc/>
     public void Dispose() => recording.Dispose();
 
-    // From there on the pace counts anew.
-    private bool StepsBack(int first) => next > first && ahead.Frames[next].Time < ahead.Frames[next - 1].Time - ReplayPace.LargestStepBack;
+    private bool StepsBack => last.IsKnown && ahead.Frames[next].Time < last - LargestStepBack;
+
+    private void Pass(FrameTime time)
+    {
+        var isSet = last.IsKnown && time < last - LargestStepBack;
+        latest = isSet || time > latest ? time : latest;
+        last = time;
+        pace.Passed(time);
+    }
 
     private void CopyNotes(FrameBatch batch)
     {

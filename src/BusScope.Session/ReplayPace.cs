@@ -17,8 +17,7 @@ public sealed class ReplayPace
     /// <summary>No waiting at all.</summary>
     public const double AsFastAsPossible = double.PositiveInfinity;
 
-    // A recording whose clock steps back further than this, or leaps ahead further, is followed and not waited for.
-    internal static readonly FrameSpan LargestStepBack = FrameSpan.FromSeconds(1);
+    // A recording whose clock leaps ahead further than this is followed and not waited for.
     private static readonly FrameSpan LongestWait = FrameSpan.FromSeconds(10);
 
     private readonly TimeProvider time;
@@ -80,7 +79,9 @@ public sealed class ReplayPace
     }
 
     /// <summary>How many frames may pass now, and up to which time, if the next one in the recording is of this time.</summary>
-    internal (int AtMost, FrameTime Until) Allow(FrameTime next)
+    /// <param name="next">The time of the next frame.</param>
+    /// <param name="stepsBack">Whether the recording's clock was set back before it: the pace counts anew from there.</param>
+    internal (int AtMost, FrameTime Until) Allow(FrameTime next, bool stepsBack)
     {
         lock (gate)
         {
@@ -92,7 +93,7 @@ public sealed class ReplayPace
                 return (1, next);
             }
 
-            if (!position.IsKnown || next < position - LargestStepBack || (!isPaused && next > position + LongestWait))
+            if (!position.IsKnown || stepsBack || (!isPaused && next > position + LongestWait))
             {
                 position = next;
             }

@@ -89,6 +89,7 @@ public static class SessionRun
             end = RunEnd.Cancelled;
         }
 
+        monitor.Interruption ??= RecordingCut.Of(source);
         return new RunResult(monitor.Report(isFinal: true), end, failure);
     }
 

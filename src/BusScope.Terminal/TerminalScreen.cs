@@ -11,7 +11,7 @@ namespace BusScope.Terminal;
 public static class TerminalScreen
 {
     /// <summary>Exit status after a signal: 128 and its number, as shells say it.</summary>
-    private const int HangUp = 129, Interrupted = 130, Terminated = 143;
+    private const int Interrupted = 130, Terminated = 143;
 
     private const int SourceFailed = 3;
 
@@ -33,7 +33,7 @@ public static class TerminalScreen
     /// <param name="session">A session not started yet.</param>
     /// <param name="options">How the screen is to look.</param>
     /// <param name="time">Where the time of the room comes from.</param>
-    /// <returns>0; 3 when the source failed; 129, 130, 143 after SIGHUP, SIGINT, SIGTERM.</returns>
+    /// <returns>0; 3 when the source failed; 130, 143 after SIGINT, SIGTERM. SIGHUP ends the program by itself.</returns>
     /// <remarks>A fault of our own, on any thread, is thrown once the terminal has been given back.</remarks>
     public static int Run(MonitorSession session, ScreenOptions options, TimeProvider time)
     {
@@ -62,11 +62,13 @@ public static class TerminalScreen
             void Obey(PosixSignalContext signal)
             {
                 signal.Cancel = true;
-                status = signal.Signal switch { PosixSignal.SIGHUP => HangUp, PosixSignal.SIGINT => Interrupted, _ => Terminated };
+                status = signal.Signal == PosixSignal.SIGINT ? Interrupted : Terminated;
                 app.Invoke(Leave);
             }
 
-            using var hangUp = PosixSignalRegistration.Create(PosixSignal.SIGHUP, Obey);
+            // A closed window takes the terminal with it, and the library would try to read and write there for ever. What is left of
+            // the terminal is given back, and then the signal ends the program as it ends any other.
+            using var hangUp = PosixSignalRegistration.Create(PosixSignal.SIGHUP, static _ => TerminalGuard.GiveBack());
             using var interrupt = PosixSignalRegistration.Create(PosixSignal.SIGINT, Obey);
             using var terminate = PosixSignalRegistration.Create(PosixSignal.SIGTERM, Obey);
             window.Leaving += Leave;

@@ -53,12 +53,15 @@ public static class CaptureFile
     /// <param name="name">What a person calls it.</param>
     /// <param name="options">How to read it, or null.</param>
     /// <exception cref="SourceException">The stream is empty, fails, or is of no known kind.</exception>
-    public static IFrameSource Open(Stream stream, string name, CaptureOptions? options = null)
+    public static IFrameSource Open(Stream stream, string name, CaptureOptions? options = null) => Audited(OpenUnaudited(stream, name, options));
+
+    /// <summary>A capture with the problems that its reader finds, and no others.</summary>
+    internal static IFrameSource OpenUnaudited(Stream stream, string name, CaptureOptions? options = null)
     {
         ArgumentNullException.ThrowIfNull(stream);
         try
         {
-            return Audited(Open(stream, name, options ?? CaptureOptions.Default, mayWait: true, [], null));
+            return Open(stream, name, options ?? CaptureOptions.Default, mayWait: true, [], null);
         }
         catch (Exception e)
         {

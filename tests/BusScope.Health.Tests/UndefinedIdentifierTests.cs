@@ -1,5 +1,6 @@
 using BusScope.Frames;
 using BusScope.Signals.Definitions;
+using BusScope.Signals.Loading;
 using BusScope.Signals.Plans;
 using BusScope.TestKit;
 using CsCheck;
@@ -61,10 +62,19 @@ public class UndefinedIdentifierTests
         Assert.Equal(1, Assert.Single(report.Messages).Frames);
     }
 
-    [Fact]
-    public void A_frame_costs_no_memory_once_every_identifier_was_met()
+    [Theory]
+    [InlineData("busscope: 1")]
+    [InlineData("""
+        busscope: 1
+        buses: { a: {}, b: {} }
+        messages:
+          One: { id: 1, bus: b, length: 8, every: 1 ms, counter: { byte: 1, bits: 0..3 }, signals: { Value: { bytes: 0..1, order: big, range: 0..100, lives: true } } }
+          Two: { id: 2, bus: a, length: 8, every: 1 ms, while: Value > 20000, signals: { Other: { bytes: 2..3, order: little } } }
+        """)]
+    public void A_frame_costs_no_memory_once_every_identifier_was_met(string definitions)
     {
-        var monitor = new HealthMonitor(new DefinitionPlan(DefinitionSet.Empty), new MonitorOptions { MarkChanges = true });
+        var plan = new DefinitionPlan(DefinitionLoader.LoadText(definitions, "definitions.yaml").Definitions!);
+        var monitor = new HealthMonitor(plan, new MonitorOptions { MarkChanges = true, BitRates = new Dictionary<string, long> { [""] = 500_000 } });
         var batch = new FrameBatch();
         var time = 0;
         Run(monitor, batch, ref time, 100);

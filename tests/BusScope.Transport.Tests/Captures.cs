@@ -13,7 +13,7 @@ internal static class Captures
 
     public static (ICaptureSource Source, ReadFrames Read) Read(Stream stream, CaptureOptions? options = null)
     {
-        var source = (ICaptureSource)CaptureFile.Open(stream, "test", options);
+        var source = (ICaptureSource)CaptureFile.OpenUnaudited(stream, "test", options);
         return (source, ReadFrames.From(source, TestContext.Current.CancellationToken));
     }
 

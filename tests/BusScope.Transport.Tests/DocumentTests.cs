@@ -18,6 +18,28 @@ public partial class DocumentTests
     public void Every_key_of_a_profile_is_in_the_document_and_no_other() =>
         Assert.Equal(TextTableProfileReader.Keys.Order(StringComparer.Ordinal), FirstCells("captures-text-tables.md").Order(StringComparer.Ordinal));
 
+    [Theory]
+    [InlineData("yaml-malformed", "columns: [")]
+    [InlineData("not-a-mapping", "columns: 7")]
+    [InlineData("not-a-text", "separator: [a, b]")]
+    [InlineData("unknown-key", "colums: { id: 1 }")]
+    [InlineData("value-unknown", "id: { base: octal }")]
+    [InlineData("not-a-number", "skip-lines: many")]
+    [InlineData("separator-unknown", "separator: two marks")]
+    [InlineData("pattern-invalid", "line: '(?<time>[0-9'")]
+    [InlineData("pattern-incomplete", "line: '(?<time>[0-9]+)'")]
+    [InlineData("time-base-unknown", "time: { base: yesterday }")]
+    [InlineData("period-unknown", "time: { wraps-after: a while }")]
+    [InlineData("data-columns-impossible", "columns: { data: 9..3 }")]
+    [InlineData("profile-too-long", null)]
+    public void Each_fault_of_a_profile_is_told_by_its_code_and_explained_in_the_document(string code, string? profile)
+    {
+        profile ??= new string('#', 10_000_000);
+
+        Assert.Contains(TextTableProfileReader.Parse(profile, "profile.yaml").Diagnostics, fault => fault.Code == code);
+        Assert.Contains(File.ReadLines(RepoFiles.Path("docs", "captures-text-tables.md")), line => line.StartsWith($"- `{code}`: ", StringComparison.Ordinal));
+    }
+
     [Fact]
     public void The_profiles_of_the_document_are_read_without_a_fault()
     {

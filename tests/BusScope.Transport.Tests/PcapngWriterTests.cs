@@ -180,6 +180,19 @@ public class PcapngWriterTests
         Assert.Empty(Directory.GetFileSystemEntries(folder.Path));
     }
 
+    [Theory]
+    [InlineData("/dev/null")]
+    [InlineData("/dev/../dev/full")]
+    public void A_device_is_not_replaced_by_a_file(string path)
+    {
+        Assert.SkipWhen(OperatingSystem.IsWindows(), "devices are no files here");
+
+        var failure = Assert.Throws<IOException>(() => PcapngWriter.Create(path));
+
+        Assert.StartsWith($"{path}: cannot be written: it stands for a device", failure.Message, StringComparison.Ordinal);
+        Assert.Empty(Directory.GetFiles("/dev", "*.partial"));
+    }
+
     [Fact]
     public void A_place_that_cannot_be_written_is_told()
     {

@@ -26,7 +26,7 @@ internal static class DefineCommand
         OptionLike.Reject(paths, command);
         command.SetAction(parsed =>
         {
-            var set = DefinitionOptions.LoadFiles(parsed.GetValue(paths) ?? [], console, withExamples: true).Set;
+            var set = DefinitionOptions.Check(parsed.GetValue(paths) ?? [], console);
             var signals = set.Messages.Sum(message => message.Signals.Count);
             console.Output.WriteLine($"{Figures.Of(set.Messages.Count, "message")}, {Figures.Of(signals, "signal")}: fine");
             return ExitStatus.Fine;

@@ -32,13 +32,20 @@ internal static class DemoCommand
                 result.AddError($"there is no story '{name.Value}': {string.Join(", ", DemoStories.All.Select(each => each.Name))}");
             }
         });
+        var captures = new Option<string?>("--write-captures") { Description = "Write pieces of the stories as captures into a folder, and end", HelpName = "FOLDER" };
         var screen = new ScreenSettings();
-        var command = new Command("demo", "Shows the main job on a simulated car whose engine controller was replaced") { plain, story };
+        var command = new Command("demo", "Shows the main job on a simulated car whose engine controller was replaced") { plain, story, captures };
         screen.AddTo(command);
         command.SetAction((parsed, cancellation) =>
         {
+            if (parsed.GetValue(captures) is { } folder)
+            {
+                DemoCaptureFiles.Write(folder, console.Output, cancellation);
+                return Task.FromResult(ExitStatus.Fine);
+            }
+
             var name = parsed.GetRequiredValue(story);
-            var definitions = DefinitionOptions.LoadBuiltIn();
+            var definitions = DefinitionOptions.LoadBuiltIn(name);
             return Task.FromResult(parsed.GetValue(plain)
                 ? Tell(console, name, definitions, cancellation)
                 : Show(console, name, definitions, screen.Read(parsed, console)));
@@ -59,7 +66,7 @@ internal static class DemoCommand
         Paragraph.Write(console.Output, CleanText.Clean($"{story.Title}. {story.Text}"), "Story    ", 9);
         console.Output.WriteLine();
         using var source = DemoSource.Open(name);
-        var status = new CheckRun(console, definitions, noBitRates, new RunOptions()).Run(source, asJson: false, cancellation);
+        var status = new CheckRun(console, definitions, new RunOptions()).Run(source, asJson: false, cancellation);
         return status == ExitStatus.Found ? ExitStatus.Fine : status;
     }
 }

@@ -20,6 +20,7 @@ internal static class SummaryCommand
         var format = FormatOption.Create("text", "json");
         var command = new Command("summary", "Lists buses, load, identifiers with their periods, and what is wrong with the file");
         sources.AddTo(command);
+        sources.AddBitRatesTo(command);
         definitions.AddTo(command);
         command.Options.Add(format);
         command.SetAction((parsed, cancellation) =>

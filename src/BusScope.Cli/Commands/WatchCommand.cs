@@ -14,6 +14,7 @@ internal static class WatchCommand
         var screen = new ScreenSettings();
         var command = new Command("watch", "Shows modules, messages and signals on a screen, replayed in the time of the recording");
         sources.AddTo(command);
+        sources.AddBitRatesTo(command);
         definitions.AddTo(command);
         screen.AddTo(command);
         command.SetAction(parsed =>

@@ -39,39 +39,67 @@ internal sealed class DefinitionOptions
             return LoadFiles(paths, console);
         }
 
-        return sources.Count > 0 && sources.All(source => source.Story is not null) ? LoadBuiltIn()
+        return sources is [{ Story: { } story }] && DemoStories.All.Any(each => each.Name == story) ? LoadBuiltIn(story)
             : isNeeded ? throw new UsageException("this needs definitions: name a file or folder with --defs")
             : new LoadedDefinitions(DefinitionSet.Empty, null);
     }
 
-    /// <summary>The definitions of the simulated car.</summary>
-    public static LoadedDefinitions LoadBuiltIn()
+    /// <summary>The definitions that belong to a story.</summary>
+    public static LoadedDefinitions LoadBuiltIn(string story)
     {
-        var result = DemoDefinitions.Load();
+        var result = DemoDefinitions.LoadFor(DemoStories.All.First(each => each.Name == story));
         return new LoadedDefinitions(
             result.Definitions ?? throw new InvalidOperationException(DiagnosticText.Render(result.Diagnostics, result.Sources)),
-            string.Join(", ", DemoDefinitions.FileNames));
+            string.Join(", ", result.Sources.Select(source => source.FileName)));
     }
 
-    /// <summary>Loads files and folders, and says on standard error what is wrong with them, all at once.</summary>
+    /// <summary>
+    /// Loads files and folders, and says on standard error what is wrong with them, all at once. Where they can be used all the same,
+    /// warnings are only counted: a check is not the place to read them.
+    /// </summary>
     /// <param name="paths">The files and folders.</param>
     /// <param name="console">The console.</param>
-    /// <param name="withExamples">Whether the examples of the files must read as they say.</param>
     /// <exception cref="UsageException">They have errors.</exception>
-    public static LoadedDefinitions LoadFiles(IReadOnlyList<string> paths, ProgramConsole console, bool withExamples = false)
+    public static LoadedDefinitions LoadFiles(IReadOnlyList<string> paths, ProgramConsole console)
     {
         var result = DefinitionLoader.Load(paths);
-        Diagnostic[] diagnostics = [.. result.Diagnostics, .. withExamples && result.Definitions is { } set ? ExampleCheck.Run(set) : []];
-        if (diagnostics.Length > 0)
+        if (result.Definitions is { } definitions)
         {
-            console.Error.Write(DiagnosticText.Render(diagnostics, result.Sources));
+            if (result.Diagnostics.Count > 0)
+            {
+                console.Say($"{Figures.Of(result.Diagnostics.Count, "warning")} in the definitions; 'busscope define check' shows {(result.Diagnostics.Count == 1 ? "it" : "them")}");
+            }
+
+            return new LoadedDefinitions(definitions, string.Join(", ", paths));
         }
 
-        var errors = diagnostics.Count(diagnostic => diagnostic.Severity == Severity.Error);
-        return errors == 0 && result.Definitions is { } definitions
-            ? new LoadedDefinitions(definitions, string.Join(", ", paths))
-            : throw new UsageException($"{Figures.Of(errors, "error")} in the definitions");
+        throw Refused(result.Diagnostics, result, console);
     }
+
+    /// <summary>Checks files and folders with their examples, and says on standard error everything that there is to say.</summary>
+    /// <param name="paths">The files and folders.</param>
+    /// <param name="console">The console.</param>
+    /// <exception cref="UsageException">They have errors.</exception>
+    public static DefinitionSet Check(IReadOnlyList<string> paths, ProgramConsole console)
+    {
+        var result = DefinitionLoader.Load(paths);
+        Diagnostic[] diagnostics = [.. result.Diagnostics, .. result.Definitions is { } set ? ExampleCheck.Run(set) : []];
+        if (result.Definitions is not { } definitions || diagnostics.Any(IsError))
+        {
+            throw Refused(diagnostics, result, console);
+        }
+
+        console.Error.Write(DiagnosticText.Render(diagnostics, result.Sources));
+        return definitions;
+    }
+
+    private static UsageException Refused(IReadOnlyList<Diagnostic> diagnostics, LoadResult result, ProgramConsole console)
+    {
+        console.Error.Write(DiagnosticText.Render(diagnostics, result.Sources));
+        return new UsageException($"{Figures.Of(diagnostics.Count(IsError), "error")} in the definitions");
+    }
+
+    private static bool IsError(Diagnostic diagnostic) => diagnostic.Severity == Severity.Error;
 }
 
 /// <summary>A definition set and what a person calls it.</summary>

@@ -33,10 +33,12 @@ internal sealed class SourceOptions
     {
         OptionLike.Reject(sources, command);
         command.Arguments.Add(sources);
-        bitRates.AddTo(command);
         command.Options.Add(profile);
         command.Options.Add(swapped);
     }
+
+    /// <summary>Adds the option for bit rates, where the command shows bus load.</summary>
+    public void AddBitRatesTo(Command command) => bitRates.AddTo(command);
 
     /// <summary>The sources as named.</summary>
     public IReadOnlyList<SourceName> Names(ParseResult parsed) => [.. (parsed.GetValue(sources) ?? []).Select(SourceName.Parse)];

@@ -47,9 +47,6 @@ internal sealed class Vehicle
     /// <summary>Of the driven wheels, rad/s.</summary>
     public double RearSpeed { get; private set; }
 
-    /// <summary>(ωr − v)/v of the driven axle, as the tyre has built it up.</summary>
-    public double RearSlip => rearSlip;
-
     /// <summary>Surface speeds of the four wheels, m/s: front left, front right, rear left, rear right.</summary>
     public double[] Wheels { get; } = new double[4];
 

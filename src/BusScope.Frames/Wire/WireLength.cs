@@ -1,3 +1,5 @@
+using System.Runtime.CompilerServices;
+
 namespace BusScope.Frames.Wire;
 
 /// <summary>
@@ -60,20 +62,20 @@ public static class WireLength
             // SOF, 11 bits, SRR, IDE | 18 bits, RTR, r1, r0, DLC. The two recessive bits SRR and IDE are 3 << 25 below.
             header = ExtendedHeader;
             var word = ((ulong)(id.Value >> 18) << 27) | (3UL << 25) | ((ulong)(id.Value & 0x3FFFF) << 7) | (remote << 6) | code;
-            Header(word, filling: 1UL << 39, bytes: 5, ref state, ref stuffed, ref crc);
+            Header(word, filling: 1UL << 39, bytes: 5, dataLength, ref state, ref stuffed, ref crc);
         }
         else
         {
             // SOF, 11 bits, RTR, IDE, r0, DLC, with five bits of filling in front.
             header = BaseHeader;
             var word = ((ulong)(id.Value & CanId.LargestBase) << 7) | (remote << 6) | code;
-            Header(word, filling: 0b10101UL << 19, bytes: 3, ref state, ref stuffed, ref crc);
+            Header(word, filling: 0b10101UL << 19, bytes: 3, dataLength, ref state, ref stuffed, ref crc);
         }
 
         var data = frame.FirstEight;
-        for (var i = 0; i < dataLength; i++)
+        for (var after = dataLength - 1; after >= 0; after--)
         {
-            crc = Crc15.Next(crc, (byte)data);
+            crc ^= Crc15.Part((byte)data, after);
             state = BitStuffing.NextByte(state, (byte)data, ref stuffed);
             data >>= 8;
         }
@@ -86,11 +88,12 @@ public static class WireLength
     }
 
     // The filling is for the stuffing alone: the checksum takes zeros in front.
-    private static void Header(ulong word, ulong filling, int bytes, ref int state, ref int stuffed, ref int crc)
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static void Header(ulong word, ulong filling, int bytes, int dataLength, ref int state, ref int stuffed, ref int crc)
     {
         for (var shift = 8 * (bytes - 1); shift >= 0; shift -= 8)
         {
-            crc = Crc15.Next(crc, (byte)(word >> shift));
+            crc ^= Crc15.Part((byte)(word >> shift), dataLength + (shift >> 3));
             state = BitStuffing.NextByte(state, (byte)((word | filling) >> shift), ref stuffed);
         }
     }

@@ -80,22 +80,24 @@ internal sealed class Conditions
     {
         foreach (var message in messages)
         {
+            Turn(message.Unseen, holds, at);
             foreach (var track in message.Tracks)
             {
                 track.BreakGap();
+                Turn(track.Expectation, holds, at);
             }
+        }
+    }
 
-            foreach (var expectation in message.Expectations())
-            {
-                if (holds)
-                {
-                    expectation.Begin(at);
-                }
-                else
-                {
-                    expectation.End(at);
-                }
-            }
+    private static void Turn(Expectation? expectation, bool holds, FrameTime at)
+    {
+        if (holds)
+        {
+            expectation?.Begin(at);
+        }
+        else
+        {
+            expectation?.End(at);
         }
     }
 }

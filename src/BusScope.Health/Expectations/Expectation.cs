@@ -114,7 +114,10 @@ internal sealed class Expectation
     {
         if (!Holds)
         {
-            return IsConditional ? MessageState.Idle : MessageState.Awaited;
+            // What never came while it was expected stays missing: the key that goes off at the end of a drive excuses nothing.
+            return !IsConditional ? MessageState.Awaited
+                : !last.IsKnown && StaleGaps.Count > 0 ? MessageState.Missing
+                : MessageState.Idle;
         }
 
         if (isAwaited)
@@ -130,8 +133,8 @@ internal sealed class Expectation
             : MessageState.Stale;
     }
 
-    /// <summary>How long a first frame has been awaited at a moment.</summary>
-    public FrameSpan AwaitedFor(FrameTime now) => now - AwaitedSince;
+    /// <summary>How long a first frame has been awaited at a moment, or was at the longest before nothing was expected any more.</summary>
+    public FrameSpan AwaitedFor(FrameTime now) => Holds || StaleGaps.Count == 0 ? now - AwaitedSince : StaleGaps.Longest;
 
     /// <summary>The longest time without a break for which it held, up to a moment.</summary>
     public FrameSpan HeldAt(FrameTime now)

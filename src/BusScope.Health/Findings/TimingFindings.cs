@@ -57,25 +57,20 @@ internal sealed class TimingFindings(FindingList findings, DefinedMessage messag
 
         var median = new FrameSpan(track.Periods.Median());
         var ratio = median.Nanoseconds / (double)every.Nanoseconds;
-        if (ratio > SlowRatio)
+        var (code, weight) = ratio > SlowRatio ? (FindingCodes.MessageTooSlow, severity)
+            : ratio < FastRatio && !timing.OnChange ? (FindingCodes.MessageTooFast, FindingSeverity.Warning)
+            : (null, FindingSeverity.Note);
+        if (code is null)
         {
-            Add(new Finding(
-                FindingCodes.MessageTooSlow,
-                severity,
-                string.Create(CultureInfo.InvariantCulture, $"{Name} comes every {median} instead of every {every}")) { At = track.First, Count = track.Periods.Count });
-            return true;
+            return false;
         }
 
-        if (ratio < FastRatio && !timing.OnChange)
+        Add(new Finding(code, weight, $"{Name} comes every {median} instead of every {every}")
         {
-            Add(new Finding(
-                FindingCodes.MessageTooFast,
-                FindingSeverity.Warning,
-                string.Create(CultureInfo.InvariantCulture, $"{Name} comes every {median} instead of every {every}")) { At = track.First, Count = track.Periods.Count });
-            return true;
-        }
-
-        return false;
+            At = track.First,
+            Count = track.Periods.Count,
+        });
+        return true;
     }
 
     private void Late()

@@ -1,6 +1,6 @@
 using BusScope.Frames;
-using BusScope.Signals.Definitions;
 using BusScope.Health.Expectations;
+using BusScope.Signals.Definitions;
 using BusScope.Signals.Plans;
 
 namespace BusScope.Health.Tracking;

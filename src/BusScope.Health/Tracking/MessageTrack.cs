@@ -12,12 +12,14 @@ namespace BusScope.Health.Tracking;
 /// </summary>
 internal sealed class MessageTrack
 {
-    // Identifiers that are met a few times only, as in a scan of all of them, shall not claim a block of 256 rows each.
-    private const int FramesBeforeBlock = 16;
+    // Identifiers that are met a few times only, as in a scan of all of them, shall not claim 256 rows each.
+    private const int FramesBeforeGathering = 16;
 
-    // One scratch row serves all tracks of a thread's monitor; it holds the gaps of a block for as long as a flush runs.
-    private readonly FlushScratch scratch;
-    private MessageBlock? block;
+    private readonly Gathering gathering;
+    private readonly int number;
+
+    // For payloads of more than eight bytes; short ones are gathered with those of all other tracks.
+    private MessageBlock? longBlock;
     private byte[] reference = [];
     private byte[] payload = [];
     private byte[] changed = [];
@@ -26,11 +28,17 @@ internal sealed class MessageTrack
     private bool isGapBroken = true;
 
     /// <summary>A track that has seen nothing.</summary>
-    public MessageTrack(BusTrack bus, CanId id, FlushScratch scratch)
+    /// <param name="number">Its number in the session.</param>
+    /// <param name="bus">Its bus.</param>
+    /// <param name="id">Its identifier.</param>
+    /// <param name="gathering">Where its frames are gathered.</param>
+    public MessageTrack(int number, BusTrack bus, CanId id, Gathering gathering)
     {
+        this.number = number;
         Bus = bus;
         Id = id;
-        this.scratch = scratch;
+        this.gathering = gathering;
+        gathering.AddSlot(number);
     }
 
     /// <summary>The bus.</summary>
@@ -91,37 +99,25 @@ internal sealed class MessageTrack
     public void Define(DefinedMessage? defined, Expectation? expectation)
     {
         Flush();
+        gathering.Close(number);
         Defined = defined;
         Expectation = expectation;
         IsWatched = defined?.IsWatched ?? false;
         Tally = defined is null ? null : new MessageTally(defined.Plan.Signals.Count);
     }
 
-    /// <summary>Where its next frames go.</summary>
-    public TrackSlot Slot => block is null
-        ? TrackSlot.Closed with { IsWatched = IsWatched }
-        : Defined?.RightLength is { } length
-            ? new TrackSlot(block, (byte)length, 0, IsWatched)
-            : new TrackSlot(block, 0, (byte)block.Stride, IsWatched);
-
     /// <summary>Works through the frames gathered.</summary>
     public void Flush()
     {
-        if (block is not { Count: > 0 } full)
+        if (gathering.Take(number) is { } block)
         {
-            return;
+            Work(block);
         }
-
-        Arrive(full.Times);
-        if (Defined is { } defined && Tally is { } tally)
+        else if (longBlock is { Count: > 0 } full)
         {
-            Scan(defined, full, tally);
+            Work(full);
+            full.Clear();
         }
-
-        NoteChanges(full.Rows, full.Times, full.Stride);
-        Length = full.Lengths[^1];
-        Frames += full.Count;
-        full.Clear();
     }
 
     /// <summary>The whole bus was silent: what the counter does over it is no fault.</summary>
@@ -151,29 +147,61 @@ internal sealed class MessageTrack
     }
 
     /// <summary>
-    /// Takes in a frame that does not go to the slot: one of the first of its identifier, or of an unexpected length. There is
-    /// no block for those, each is worked through as it comes.
+    /// Takes in a frame that its track does not gather (any more, or yet): one of the first of its identifier, of an unexpected
+    /// length, or of more than eight bytes.
     /// </summary>
-    public void AcceptSingly(in Frame frame)
+    public void Accept(in Frame frame)
     {
+        var fits = Defined?.Takes(frame.Length) ?? true;
+        if (fits && longBlock is { IsFull: false } open)
+        {
+            open.Add(frame);
+            if (open.IsFull)
+            {
+                Flush();
+            }
+
+            return;
+        }
+
         Flush();
         if (Frames == 0)
         {
             First = frame.Time;
         }
 
-        var longest = Math.Max((int)frame.Length, Defined?.LongestLength ?? 0);
-        var stride = longest > BusScope.Frames.Payload.ClassicCapacity ? BusScope.Frames.Payload.Capacity : BusScope.Frames.Payload.ClassicCapacity;
-        MakeRoom(frame, stride);
-        stride = Defined is null ? payload.Length : stride;
-        var fits = Defined is null || Defined.Takes(frame.Length);
-        if (fits && (Defined is not null || Frames >= FramesBeforeBlock))
+        MakeRoom(frame);
+        if (!fits || !TryGather(frame))
         {
-            block = block is { } room && room.Stride >= stride ? room : new MessageBlock(stride);
-            block.Add(frame);
-            return;
+            WorkSingly(frame, fits);
+        }
+    }
+
+    private bool TryGather(in Frame frame)
+    {
+        if (Defined is null && Frames < FramesBeforeGathering)
+        {
+            return false;
         }
 
+        var isLong = Math.Max((int)frame.Length, Defined?.LongestLength ?? payload.Length) > BusScope.Frames.Payload.ClassicCapacity;
+        if (!isLong)
+        {
+            return gathering.TryOpen(number, frame.Length, Defined is not null) && gathering.TryAdd(number, frame, out _);
+        }
+
+        if ((longBlock ??= gathering.LongBlock(Defined is not null)) is not { } block)
+        {
+            return false;
+        }
+
+        gathering.Close(number);
+        block.Add(frame);
+        return true;
+    }
+
+    private void WorkSingly(in Frame frame, bool fits)
+    {
         Frames++;
         Length = frame.Length;
         if (!fits)
@@ -191,8 +219,24 @@ internal sealed class MessageTrack
         NoteChanges(row[..payload.Length], new ReadOnlySpan<long>(in time), payload.Length);
     }
 
-    private void MakeRoom(in Frame frame, int stride)
+    private void Work(MessageBlock block)
     {
+        Arrive(block.Times);
+        if (Defined is { } defined && Tally is { } tally)
+        {
+            Scan(defined, block, tally);
+        }
+
+        NoteChanges(block.Rows, block.Times, block.Stride);
+        Length = block.Lengths[^1];
+        Frames += block.Count;
+    }
+
+    private void MakeRoom(in Frame frame)
+    {
+        var stride = Math.Max((int)frame.Length, Defined?.LongestLength ?? 0) > BusScope.Frames.Payload.ClassicCapacity
+            ? BusScope.Frames.Payload.Capacity
+            : BusScope.Frames.Payload.ClassicCapacity;
         if (payload.Length >= stride)
         {
             return;
@@ -208,7 +252,7 @@ internal sealed class MessageTrack
             frame.Data.CopyTo(payload);
         }
 
-        if (scratch.MarksChanges)
+        if (gathering.MarksChanges)
         {
             Array.Resize(ref changedAt, stride);
             changedAt.AsSpan(had).Fill(FrameTime.Never.Nanoseconds);
@@ -217,7 +261,7 @@ internal sealed class MessageTrack
 
     private void Arrive(ReadOnlySpan<long> times)
     {
-        var gaps = scratch.Gaps[..times.Length];
+        var gaps = gathering.Gaps[..times.Length];
         gaps[0] = isGapBroken ? -1 : times[0] - last.Nanoseconds;
         var longest = gaps[0];
         for (var i = 1; i < times.Length; i++)
@@ -235,7 +279,7 @@ internal sealed class MessageTrack
 
     private void NoteChanges(ReadOnlySpan<byte> rows, ReadOnlySpan<long> times, int stride)
     {
-        if (scratch.MarksChanges)
+        if (gathering.MarksChanges)
         {
             MarkChanges(rows, times, stride);
         }

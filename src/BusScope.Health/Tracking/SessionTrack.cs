@@ -9,12 +9,10 @@ namespace BusScope.Health.Tracking;
 /// <summary>Everything seen of all buses: who is who, what time it is, and what the rare events of a bus do to its messages.</summary>
 internal sealed class SessionTrack
 {
-    private const int FirstSlots = 64;
-
     private readonly IdentifierTable table = new();
-    private readonly FlushScratch scratch;
+    private readonly Gathering gathering;
+    private readonly bool hasConditions;
     private readonly List<MessageTrack> tracks = [];
-    private TrackSlot[] slots = new TrackSlot[FirstSlots];
     private FrameTime advanced = FrameTime.Never;
     private long lastRestart;
     private string? standsFor;
@@ -25,10 +23,11 @@ internal sealed class SessionTrack
     {
         Plan = plan;
         Options = options;
-        scratch = new FlushScratch(options.MarkChanges);
+        gathering = new Gathering(options.MarkChanges);
         Messages = [.. plan.Messages.Select((message, index) => new DefinedMessage(index, message))];
         Needs = new Needs(plan.Definitions);
         Conditions = new Conditions(plan, Messages);
+        hasConditions = Messages.Any(message => message.IsWatched);
     }
 
     /// <summary>The definitions.</summary>
@@ -120,22 +119,19 @@ internal sealed class SessionTrack
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public void Accept(int number, in Frame frame)
     {
-        ref readonly var slot = ref slots[number];
-        if (slot.Takes(frame.Length))
+        if (gathering.TryAdd(number, frame, out var isFull))
         {
-            slot.Block!.Add(frame);
-            if (slot.Block.IsFull)
+            if (isFull)
             {
                 tracks[number].Flush();
             }
         }
         else
         {
-            tracks[number].AcceptSingly(frame);
-            slots[number] = tracks[number].Slot;
+            tracks[number].Accept(frame);
         }
 
-        if (slot.IsWatched)
+        if (hasConditions && tracks[number].IsWatched)
         {
             Conditions.Watch(tracks[number], frame);
         }
@@ -276,21 +272,15 @@ internal sealed class SessionTrack
         }
 
         var number = tracks.Count;
-        var track = new MessageTrack(bus, frame.Id, scratch);
+        var track = new MessageTrack(number, bus, frame.Id, gathering);
         table.Add(bus.Index, frame.Id, number);
         tracks.Add(track);
-        if (number == slots.Length)
-        {
-            Array.Resize(ref slots, number * 2);
-        }
-
         bus.Tracks.Add(track);
         if (Definition(bus, frame.Id) is { } message)
         {
             message.Add(track, frame.Time, Conditions.Holds(message));
         }
 
-        slots[number] = track.Slot;
         return number;
     }
 
@@ -309,11 +299,6 @@ internal sealed class SessionTrack
                 track.Define(null, null);
                 message?.Add(track, track.Last.IsKnown ? track.Last : Start, Conditions.Holds(message));
             }
-        }
-
-        for (var i = 0; i < tracks.Count; i++)
-        {
-            slots[i] = tracks[i].Slot;
         }
     }
 

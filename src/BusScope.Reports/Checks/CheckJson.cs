@@ -164,8 +164,6 @@ public static class CheckJson
             json.WriteNumber("frames", bus.Frames);
             json.WriteNumber("error_frames", bus.ErrorFrames);
             json.WriteBoolean("silent", bus.IsSilent);
-            json.WriteFigure("load_mean_pct", bus.LoadMean);
-            json.WriteFigure("load_peak_pct", bus.LoadPeak);
             json.WriteEndObject();
         }
 

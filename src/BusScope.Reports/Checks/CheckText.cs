@@ -7,6 +7,9 @@ namespace BusScope.Reports.Checks;
 /// <summary>The verdict for a person beside the car: the answer first, then module by module, then the evidence.</summary>
 public sealed class CheckText
 {
+    private static readonly MessageState[] Columned =
+        [MessageState.Awaited, MessageState.Fresh, MessageState.Late, MessageState.Stale, MessageState.Missing, MessageState.Idle];
+
     private readonly TextWriter output;
     private readonly RunSubject subject;
     private readonly HealthReport report;
@@ -78,18 +81,19 @@ public sealed class CheckText
             return;
         }
 
-        var table = new Columns("module", "verdict", ">fresh", ">late", ">stale", ">missing", "worst");
+        // A state that no message of any module is in takes no room; fresh stands there even when nothing is.
+        MessageState[] states = [.. Columned.Where(state => state == MessageState.Fresh || report.Modules.Any(module => module.In(state) > 0))];
+        var table = new Columns(["module", "verdict", .. states.Select(state => ">" + Words.Of(state)), "worst"]);
         foreach (var module in report.Modules)
         {
             var worst = module.Worst is { } index && module.Verdict != Verdict.Go ? report.Messages[index].Name() : "";
             table.Add(
+            [
                 CleanText.Clean(module.Definition.Title),
                 module.Needs() == 0 && module.Verdict == Verdict.Go ? "needs nothing" : Called(module.Verdict),
-                Figures.Count(module.In(MessageState.Fresh)),
-                Figures.Count(module.In(MessageState.Late)),
-                Figures.Count(module.In(MessageState.Stale)),
-                Figures.Count(module.In(MessageState.Missing)),
-                CleanText.Clean(worst));
+                .. states.Select(state => (Cell)Figures.Count(module.In(state))),
+                CleanText.Clean(worst),
+            ]);
         }
 
         table.Write(output, ink);
@@ -151,11 +155,10 @@ public sealed class CheckText
 
         foreach (var bus in report.Buses)
         {
-            var load = bus.LoadMean is null ? "" : $", load {Figures.PerCent(bus.LoadMean)}, busiest second {Figures.PerCent(bus.LoadPeak)}";
             var errors = bus.ErrorFrames == 0 ? "" : $", {Figures.Of(bus.ErrorFrames, "error report")}";
             Paragraph.Write(
                 output,
-                CleanText.Clean($"{bus.Name}: {(bus.IsSilent ? "silent, " : "")}{Figures.Of(bus.Frames, "frame")} of {Figures.Of(bus.Identifiers, "identifier")}{load}{errors}"),
+                CleanText.Clean($"{bus.Name}: {(bus.IsSilent ? "silent, " : "")}{Figures.Of(bus.Frames, "frame")} of {Figures.Of(bus.Identifiers, "identifier")}{errors}"),
                 ReferenceEquals(bus, report.Buses[0]) ? "buses    " : "         ",
                 9);
         }

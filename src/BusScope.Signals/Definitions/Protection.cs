@@ -89,7 +89,10 @@ public sealed record ChecksumDefinition(ChecksumFamily Family, BitField Field)
     /// <summary>Exclusive-or'ed onto the result of a sum, xor or nibble form (0xFF… makes the one's complement).</summary>
     public ulong Final { get; init; }
 
-    /// <summary>Added to the result of a sum, before the final exclusive or (1 after a complement makes the two's complement).</summary>
+    /// <summary>
+    /// Added to the result of a sum, before the final exclusive or. With all ones for both, the sum's two's complement comes out:
+    /// −sum is the complement of sum − 1.
+    /// </summary>
     public ulong Start { get; init; }
 
     /// <summary>No id; one id; or sixteen, one for each counter value.</summary>

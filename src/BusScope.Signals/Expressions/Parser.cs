@@ -15,7 +15,8 @@ internal ref struct Parser
     /// <summary>The most values on the stack at once.</summary>
     public const int LargestDepth = 32;
 
-    private const int LargestNesting = 64;
+    /// <summary>The most levels of parentheses, signs and calls.</summary>
+    public const int LargestNesting = 64;
 
     private readonly List<Step> steps = [];
     private readonly List<NameReference> references = [];

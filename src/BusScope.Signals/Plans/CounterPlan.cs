@@ -1,3 +1,5 @@
+using System.Buffers.Binary;
+using System.Numerics;
 using BusScope.Frames;
 using BusScope.Signals.Definitions;
 
@@ -62,5 +64,41 @@ internal sealed class CounterPlan
 
         tally.SecondLastCounter = tally.LastCounter;
         tally.LastCounter = value;
+    }
+
+    /// <summary>
+    /// Holds a whole block against its predecessors, or gives false and leaves the tally alone where any counter is not the next:
+    /// the usual case, in which nothing has to be counted, in one loop. All rows hold the counter.
+    /// </summary>
+    public bool StepsThrough(MessageBlock block, MessageTally tally)
+    {
+        if (!BitOperations.IsPow2(Modulo) || (ulong)Modulo != Window.Mask + 1 || Window.Straddles)
+        {
+            return false;
+        }
+
+        var rows = block.Rows;
+        var window = Window;
+        var mask = (int)window.Mask;
+        var first = (int)window.Cut(BinaryPrimitives.ReadUInt64LittleEndian(rows[window.Offset..]));
+        var previous = tally.LastCounter >= 0 ? tally.LastCounter : (first - step) & mask;
+        var (secondLast, differences) = (tally.LastCounter, 0);
+        for (var at = window.Offset; at < rows.Length; at += block.Stride)
+        {
+            var value = (int)window.Cut(BinaryPrimitives.ReadUInt64LittleEndian(rows[at..]));
+            differences |= ((previous + step) & mask) ^ value;
+            secondLast = previous;
+            previous = value;
+        }
+
+        if (differences != 0)
+        {
+            return false;
+        }
+
+        // A block of one row that is the first of all has nothing before it.
+        tally.SecondLastCounter = block.Count == 1 ? tally.LastCounter : secondLast;
+        tally.LastCounter = previous;
+        return true;
     }
 }

@@ -1,4 +1,5 @@
 using System.Buffers.Binary;
+using System.Runtime.InteropServices;
 using BusScope.Frames;
 
 namespace BusScope.Signals.Plans;
@@ -64,6 +65,23 @@ public sealed class MessageBlock
         }
 
         Count = row + 1;
+    }
+
+    /// <summary>Fills an empty block of short rows with frames that were gathered elsewhere.</summary>
+    /// <param name="gathered">At most <see cref="Capacity"/>.</param>
+    /// <param name="length">The payload length of all of them, 0 to 8.</param>
+    public void Fill(ReadOnlySpan<GatheredRow> gathered, byte length)
+    {
+        var toTimes = times.AsSpan(0, gathered.Length);
+        var toRows = MemoryMarshal.Cast<byte, ulong>(rows.AsSpan())[..gathered.Length];
+        for (var row = 0; row < gathered.Length && row < toTimes.Length && row < toRows.Length; row++)
+        {
+            toTimes[row] = gathered[row].Time;
+            toRows[row] = gathered[row].FirstEight;
+        }
+
+        lengths.AsSpan(0, gathered.Length).Fill(length);
+        Count = gathered.Length;
     }
 
     /// <summary>Empties the block.</summary>

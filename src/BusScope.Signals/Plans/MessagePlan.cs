@@ -8,6 +8,7 @@ public sealed partial class MessagePlan
 {
     private readonly SignalPlan[] signals;
     private readonly CounterPlan? counter;
+    private readonly ChecksumResidue? residue;
 
     /// <summary>Compiles a definition that the loader accepted.</summary>
     public MessagePlan(MessageDefinition definition)
@@ -22,6 +23,7 @@ public sealed partial class MessagePlan
 
         counter = definition.Counter is { } defined ? new CounterPlan(defined) : null;
         Checksum = ChecksumPlan.Compile(definition);
+        residue = ChecksumResidue.Compile(Checksum);
     }
 
     /// <summary>What it was compiled from.</summary>

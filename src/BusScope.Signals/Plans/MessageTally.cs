@@ -73,26 +73,25 @@ public sealed class SignalTally
         }
 
         LastRaw = sample.Raw;
-        switch (sample.Quality)
+        if (sample.Quality == SampleQuality.Ok)
         {
-            case SampleQuality.Ok:
-                Valid++;
-                Widen(sample.Value, sample.Value);
-                break;
-            case SampleQuality.NotAvailable:
-                NotAvailable.Add(at);
-                break;
-            case SampleQuality.Error:
-                Error.Add(at);
-                break;
-            case SampleQuality.Implausible:
-                Implausible.Add(at);
-                break;
-            default:
-                OutOfRange.Add(at);
-                break;
+            Valid++;
+            Widen(sample.Value, sample.Value);
+        }
+        else
+        {
+            Of(sample.Quality).Add(at);
         }
     }
+
+    /// <summary>Where readings that are not valid are counted.</summary>
+    internal Occurrences Of(SampleQuality quality) => quality switch
+    {
+        SampleQuality.NotAvailable => NotAvailable,
+        SampleQuality.Error => Error,
+        SampleQuality.Implausible => Implausible,
+        _ => OutOfRange,
+    };
 
     /// <summary>Takes valid values into the smallest and the largest.</summary>
     internal void Widen(double smallest, double largest)

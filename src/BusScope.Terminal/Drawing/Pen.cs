@@ -88,9 +88,6 @@ internal ref struct Pen
         }
     }
 
-    /// <summary>Gives everything from a column on to the pen's place an ink of its own.</summary>
-    public readonly void Tint(int from, Ink ink) => inks[Math.Min(from, Column)..Column].Fill(ink);
-
     /// <summary>Gives the whole row an ink of its own.</summary>
     public readonly void TintRow(Ink ink) => inks.Fill(ink);
 

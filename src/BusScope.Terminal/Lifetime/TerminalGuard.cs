@@ -3,7 +3,7 @@ using System.Runtime.InteropServices;
 namespace BusScope.Terminal.Lifetime;
 
 /// <summary>
-/// Gives the terminal back on the ways out that nobody plans: an exception on any thread, an exit from elsewhere. What the
+/// Gives the terminal back on the ways out that nobody plans: an exception on any thread, an exit from elsewhere, a hang-up. What the
 /// terminal was like is remembered before the first escape sequence; giving back twice does no harm.
 /// </summary>
 internal static class TerminalGuard
@@ -50,11 +50,8 @@ internal static class TerminalGuard
         }
     }
 
-    private static void OnUnhandled(object sender, UnhandledExceptionEventArgs e) => GiveBack();
-
-    private static void OnExit(object? sender, EventArgs e) => GiveBack();
-
-    private static void GiveBack()
+    /// <summary>Gives the terminal back at once, from any thread; the screen draws no more.</summary>
+    public static void GiveBack()
     {
         isGivingBack = true;
         if (Environment.CurrentManagedThreadId != screenThread)
@@ -77,6 +74,10 @@ internal static class TerminalGuard
             _ = tcsetattr(StandardInput, SetNow, ref termios[0]);
         }
     }
+
+    private static void OnUnhandled(object sender, UnhandledExceptionEventArgs e) => GiveBack();
+
+    private static void OnExit(object? sender, EventArgs e) => GiveBack();
 
 #pragma warning disable IDE1006, SYSLIB1054 // The C library's own names; generated marshalling would need unsafe code, these arguments need none.
     [DllImport("libc")]

@@ -16,7 +16,7 @@ internal sealed record Layout
     private const int Wide = 160;
 
     // A message with state, name, identifier, age, period and eight bytes.
-    private const int RowWithPayload = 78;
+    private const int RowWithPayload = 79;
 
     /// <summary>The verdict for the car.</summary>
     public Area Answer { get; private init; }
@@ -81,7 +81,7 @@ internal sealed record Layout
         var lower = Body.Below(shown).First(room - shown);
         var left = Body.Width >= 100 ? Math.Max(Body.Width * 3 / 5, Math.Min(RowWithPayload, Body.Width - 42))
             : modules == 0 ? 56
-            : 44;
+            : 45;
         return this with
         {
             Modules = Body.First(shown),

@@ -58,6 +58,7 @@ internal static class MessagePainter
         {
             pen.To(columns.NameAt);
             pen.Put(message.Worst >= FindingSeverity.Warning && message.State is not (MessageState.Stale or MessageState.Missing) ? scene.Marks.Of(message.Worst) : ' ', Marks.InkOf(message.Worst));
+            pen.Put(' ');
             pen.Write(message.Definition?.Name ?? "", Ink.Plain, columns.Name - 2);
             if (message.Definition is null)
             {
@@ -108,7 +109,7 @@ internal readonly record struct Columns
     public const int BusWidth = 9;
 
     private const int StateWidth = 10;
-    private const int LeastName = 18;
+    private const int LeastName = 19;
     private const int MostName = 34;
 
     public int State { get; private init; }
@@ -140,7 +141,18 @@ internal readonly record struct Columns
         {
             var bus = model.Health.Buses.Count > 1 && width >= 1 + id + BusWidth + (2 * span) + PayloadPainter.Width(8);
             var at = 1 + id + (bus ? BusWidth : 0);
-            return new Columns { State = -1, IdAt = 1, BusAt = bus ? 1 + id : -1, AgeAt = at, PeriodAt = at + span, ExpectedAt = -1, LongestAt = -1, PayloadAt = at + (2 * span) - 1 };
+            var longest = width >= at + (3 * span) + PayloadPainter.Width(8);
+            return new Columns
+            {
+                State = -1,
+                IdAt = 1,
+                BusAt = bus ? 1 + id : -1,
+                AgeAt = at,
+                PeriodAt = at + span,
+                ExpectedAt = -1,
+                LongestAt = longest ? at + (2 * span) : -1,
+                PayloadAt = at + ((longest ? 3 : 2) * span) - 1,
+            };
         }
 
         // Name, state, age and period always; then identifier, payload, bus, expected period, longest gap.
@@ -184,7 +196,7 @@ internal readonly record struct Columns
     public void Heads(ref Pen pen, bool hasDefinitions)
     {
         Head(ref pen, State < 0 ? -1 : 3, "state", 0);
-        Head(ref pen, Name > 0 ? NameAt + 1 : -1, "message", 0);
+        Head(ref pen, Name > 0 ? NameAt + 2 : -1, "message", 0);
         Head(ref pen, IdAt, hasDefinitions ? "id" : "ident.", 0);
         Head(ref pen, BusAt, "bus", 0);
         Head(ref pen, AgeAt, "age", Figures.SpanWidth);

@@ -68,7 +68,14 @@ internal static class ModulePainter
         if (module.Alive is { } alive && pen.Room >= 60)
         {
             pen.Put(scene.Marks.Of(alive), Marks.InkOf(alive));
-            pen.Write(alive is MessageState.Fresh or MessageState.Late ? " runs" : " itself silent", alive is MessageState.Fresh or MessageState.Late ? Ink.Quiet : Ink.Wary);
+            var (word, wordInk) = alive switch
+            {
+                MessageState.Fresh or MessageState.Late => (" runs", Ink.Quiet),
+                MessageState.Stale or MessageState.Missing => (" itself silent", Ink.Wary),
+                MessageState.Awaited => (" awaited", Ink.Quiet),
+                _ => (" idle", Ink.Quiet),
+            };
+            pen.Write(word, wordInk);
             pen.To(NameAt + 1 + nameWidth + 9 + 16);
         }
 
@@ -86,6 +93,13 @@ internal static class ModulePainter
 
         var idle = Count(module, MessageState.Idle);
         var fresh = Count(module, MessageState.Fresh);
+        if (all > 0 && idle == all)
+        {
+            pen.Skip(1);
+            pen.Write("idle", Ink.Quiet);
+            return;
+        }
+
         pen.Figure(fresh, "0", fresh < all - idle ? Ink.Wary : Ink.Plain, 3);
         pen.Put('/', Ink.Quiet);
         pen.Figure(all - idle, "0", Ink.Quiet);

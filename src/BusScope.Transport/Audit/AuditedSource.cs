@@ -48,11 +48,16 @@ public sealed class AuditedSource(IFrameSource inner, bool areFramesChecked = fa
         }
 
         var frames = batch.Frames;
+        var buses = inner.Buses;
+        for (var i = clock.Pass(frames); i < frames.Length; i++)
+        {
+            clock.Next(frames[i], batch, i, buses);
+        }
+
         for (var i = 0; i < frames.Length; i++)
         {
             ref readonly var frame = ref frames[i];
-            clock.Next(frame, batch, i, inner.Buses);
-            if (!(frame.Id.Fits && FrameChecks.IsLength(frame) && FrameChecks.AreFlags(frame)))
+            if (!(frame.Id.Fits && (areFramesChecked || (FrameChecks.IsLength(frame) && FrameChecks.AreFlags(frame)))))
             {
                 Count(frame, batch, i);
             }

@@ -22,6 +22,9 @@ internal sealed class ClockAudit(ProblemLog problems)
     private long[] lastOfBus = [];
     private int[] runOfBus = [];
     private long last = long.MinValue;
+
+    // The latest time on any bus; after a clock was set back it stays above the times that follow, which then go the longer way.
+    private long highest = long.MinValue;
     private int run;
     private long largestStep;
     private long seen;
@@ -33,6 +36,43 @@ internal sealed class ClockAudit(ProblemLog problems)
 
     /// <summary>A fall of the clock whose meaning shows only later.</summary>
     private readonly record struct Fall(ProblemPlace Place, long Step, long FramesBefore, string Detail);
+
+    /// <summary>
+    /// Takes in the times of frames for as long as time just goes on: later than everything before, on whatever bus. That is the whole
+    /// of nearly every batch.
+    /// </summary>
+    /// <returns>How many frames were taken in; the next one needs <see cref="Next"/>.</returns>
+    public int Pass(ReadOnlySpan<Frame> frames)
+    {
+        if (seen < MostStaleFrames)
+        {
+            return 0;
+        }
+
+        var newest = Math.Max(highest, 0);
+        var count = 0;
+        var lasts = lastOfBus;
+        foreach (ref readonly var frame in frames)
+        {
+            var time = frame.Time.Nanoseconds;
+            var bus = frame.Bus;
+            if (time < newest || bus >= lasts.Length)
+            {
+                break;
+            }
+
+            lasts[bus] = newest = time;
+            count++;
+        }
+
+        if (count > 0)
+        {
+            last = highest = newest;
+            seen += count;
+        }
+
+        return count;
+    }
 
     /// <summary>Takes in the time of the next frame.</summary>
     public void Next(in Frame frame, FrameBatch batch, int index, IReadOnlyList<Bus> buses)
@@ -52,6 +92,7 @@ internal sealed class ClockAudit(ProblemLog problems)
 
         lastHere = time;
         last = time;
+        highest = Math.Max(highest, time);
         seen++;
     }
 

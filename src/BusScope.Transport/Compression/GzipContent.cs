@@ -1,4 +1,5 @@
 using System.IO.Compression;
+using BusScope.Transport.Input;
 
 namespace BusScope.Transport.Compression;
 
@@ -82,23 +83,13 @@ internal sealed class GzipContent : DecompressedStream
     }
 
     /// <summary>The data, and behind them what is appended when they have ended.</summary>
-    private sealed class Tail(Stream source) : Stream
+    private sealed class Tail(Stream source) : ReadingStream
     {
         private byte[] appended = [];
         private int taken;
         private bool isAtEnd;
 
         public bool IsUntouched => taken == 0;
-
-        public override bool CanRead => true;
-
-        public override bool CanSeek => false;
-
-        public override bool CanWrite => false;
-
-        public override long Length => throw new NotSupportedException();
-
-        public override long Position { get => throw new NotSupportedException(); set => throw new NotSupportedException(); }
 
         public void Append(byte[] bytes) => appended = bytes;
 
@@ -116,18 +107,6 @@ internal sealed class GzipContent : DecompressedStream
             taken += count;
             return count;
         }
-
-        public override int Read(byte[] buffer, int offset, int count) => Read(buffer.AsSpan(offset, count));
-
-        public override void Flush()
-        {
-        }
-
-        public override long Seek(long offset, SeekOrigin origin) => throw new NotSupportedException();
-
-        public override void SetLength(long value) => throw new NotSupportedException();
-
-        public override void Write(byte[] buffer, int offset, int count) => throw new NotSupportedException();
 
         protected override void Dispose(bool disposing)
         {

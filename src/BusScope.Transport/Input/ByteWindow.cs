@@ -44,9 +44,6 @@ internal sealed class ByteWindow : IDisposable
         MayWait = mayWait;
     }
 
-    /// <summary>The whole buffer; a field, because the parser's loop reads it for each block.</summary>
-    public byte[] Buffer => buffer;
-
     /// <summary>The index of the first byte not yet taken.</summary>
     public int Start { get; set; }
 

@@ -48,6 +48,11 @@ internal sealed class FileTarget : IPcapngTarget
             throw new IOException($"{path}: cannot be written: it is a folder");
         }
 
+        if (IsDevice(path))
+        {
+            throw new IOException($"{path}: cannot be written: it stands for a device, and a file in its place would take that away");
+        }
+
         try
         {
             file = new FileStream(partial, FileMode.Create, FileAccess.Write, FileShare.Read, BufferLength);
@@ -64,6 +69,16 @@ internal sealed class FileTarget : IPcapngTarget
         {
             throw new IOException($"{path}: cannot be written: {e.Message}", e);
         }
+    }
+
+    // The file is renamed into its place at the end. As root that would replace /dev/null itself. Memory disks below /dev are folders
+    // like others.
+    private static bool IsDevice(string path)
+    {
+        var full = Path.GetFullPath(path);
+        return !OperatingSystem.IsWindows()
+            && full.StartsWith("/dev/", StringComparison.Ordinal)
+            && !full.StartsWith("/dev/shm/", StringComparison.Ordinal);
     }
 
     /// <inheritdoc/>

@@ -22,9 +22,18 @@ public static class TextTableProfileReader
 
     private static readonly Dictionary<string, ColumnRole> columnRoles = new(StringComparer.Ordinal)
     {
-        ["time"] = ColumnRole.Time, ["id"] = ColumnRole.Id, ["extended"] = ColumnRole.Extended, ["bus"] = ColumnRole.Bus, ["direction"] = ColumnRole.Direction,
-        ["length"] = ColumnRole.Length, ["dlc"] = ColumnRole.LengthCode, ["fd"] = ColumnRole.FlexibleDataRate, ["brs"] = ColumnRole.BitRateSwitch,
-        ["esi"] = ColumnRole.ErrorStateIndicator, ["remote"] = ColumnRole.Remote, ["error"] = ColumnRole.Error,
+        ["time"] = ColumnRole.Time,
+        ["id"] = ColumnRole.Id,
+        ["extended"] = ColumnRole.Extended,
+        ["bus"] = ColumnRole.Bus,
+        ["direction"] = ColumnRole.Direction,
+        ["length"] = ColumnRole.Length,
+        ["dlc"] = ColumnRole.LengthCode,
+        ["fd"] = ColumnRole.FlexibleDataRate,
+        ["brs"] = ColumnRole.BitRateSwitch,
+        ["esi"] = ColumnRole.ErrorStateIndicator,
+        ["remote"] = ColumnRole.Remote,
+        ["error"] = ColumnRole.Error,
     };
 
     private static readonly Dictionary<string, Action<ProfileNode, Draft>> columnKeys = columnRoles

@@ -94,7 +94,12 @@ public class SampleWriterTests
             var column = writer.Declare(new SampleColumn(name, "m", "s", null));
             writer.Write(new SampleRow
             {
-                Time = new FrameTime(1_500_000_000), Column = column, Sample = new Sample(raw, value, SampleQuality.OutOfRange), Text = text, HasText = hasText, HasRaw = true,
+                Time = new FrameTime(1_500_000_000),
+                Column = column,
+                Sample = new Sample(raw, value, SampleQuality.OutOfRange),
+                Text = text,
+                HasText = hasText,
+                HasRaw = true,
             });
             writer.Flush();
 

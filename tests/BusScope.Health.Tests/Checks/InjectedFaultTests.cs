@@ -238,6 +238,18 @@ public class InjectedFaultTests
     }
 
     [Fact]
+    public void A_message_that_never_came_is_missed_even_when_its_condition_ended_before_the_session()
+    {
+        var report = Car.Healthy()
+            .Change(Key, (frame, _, at) => Some.Frame(Key, at < 5 ? "02" : "00", at * 1000, bus: 1))
+            .Without(Fan)
+            .Check();
+
+        Only(report, Verdict.NoGo, ("message-missing", FindingSeverity.Fault, "Fan"));
+        Assert.Equal(MessageState.Missing, report.Messages.Single(message => message.Definition?.Name == "Fan").State);
+    }
+
+    [Fact]
     public void A_condition_that_never_held_leaves_the_check_inconclusive()
     {
         var report = Car.Healthy().Change(Key, (frame, _, at) => Some.Frame(Key, "00", at * 1000, bus: 1)).Check();

@@ -4,6 +4,7 @@ using BusScope.Session;
 using BusScope.Signals.Definitions;
 using BusScope.Signals.Plans;
 using BusScope.TestKit;
+using BusScope.Transport;
 using Microsoft.Extensions.Time.Testing;
 using Xunit;
 
@@ -148,6 +149,20 @@ public sealed class MonitorSessionTests
         var result = SessionRun.ToEnd(source, Monitor(), null, TestContext.Current.CancellationToken);
 
         Assert.Equal((RunEnd.SourceFailed, "cut off", 1), (result.End, result.Failure, result.Health.Frames));
+    }
+
+    [Fact]
+    public void A_recording_that_was_cut_is_never_shown_as_go()
+    {
+        var source = new ScriptedSource(batch => Give(batch, 1));
+        source.Problems.Add(CaptureProblems.CutShort, new ProblemPlace(ByteOffset: 4_096));
+        using var session = new MonitorSession(source, Monitor(), new ReplayPace(time), time);
+
+        Pass(session, 20);
+
+        Assert.True(session.Current.HasEnded);
+        Assert.Equal(CaptureProblems.CutShort.Meaning, session.Current.Health.Interruption);
+        Assert.NotEqual(Verdict.Go, session.Current.Health.Verdict);
     }
 
     private static Frame[] Every(double milliseconds, int count) =>

@@ -157,6 +157,30 @@ public sealed class PacedSourceTests
     }
 
     [Fact]
+    public void At_a_hundred_times_the_speed_a_slow_turn_brings_all_that_is_due()
+    {
+        pace.Speed = 100;
+        var source = Recording([.. Enumerable.Range(0, 1_000).Select(i => i * 10.0)]);
+        Read(source);
+
+        Pass(20);
+
+        Assert.Equal(200, Read(source).Length);
+    }
+
+    [Fact]
+    public void Time_does_not_run_past_the_frames_when_the_machine_is_slower_than_the_pace()
+    {
+        var source = Recording([.. Enumerable.Range(0, 1_000).Select(i => i * 10.0)]);
+        Read(source);
+
+        Pass(5_000);
+        Read(source);
+
+        Assert.Equal(Some.Frame(1, milliseconds: 2_550).Time, source.Now);
+    }
+
+    [Fact]
     public void Comments_stay_with_their_frames()
     {
         var batch = new FrameBatch();

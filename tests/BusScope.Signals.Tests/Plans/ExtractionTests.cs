@@ -22,7 +22,7 @@ public class ExtractionTests
         var plan = new MessagePlan(Define.Message(Define.Signal(field))).Signals[0];
 
         Assert.Equal(Model(field, payload), plan.Extract(payload));
-    }, iter: 20_000);
+    }, iter: 5_000);
 
     [Fact]
     public void Every_length_at_every_place_of_eight_and_of_nine_bytes_reads_as_the_model_reads_it()

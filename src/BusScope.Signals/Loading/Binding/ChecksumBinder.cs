@@ -40,7 +40,7 @@ internal static class ChecksumBinder
         definition = DataIdBinder.Read(section, definition, hasCounter, faults);
         if (algorithm is { IsProfile: true })
         {
-            ProfileLayout.Check(section, definition, length, hasCounter, faults);
+            ProfileLayout.Check(section, definition, over ?? [], length, hasCounter, faults);
         }
 
         over ??= Others(placed.Field, length, definition.Family);

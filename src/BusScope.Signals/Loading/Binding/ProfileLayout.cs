@@ -6,13 +6,13 @@ namespace BusScope.Signals.Loading.Binding;
 internal static class ProfileLayout
 {
     /// <summary>Reports a header that has no room, and keys that a profile leaves no choice in.</summary>
-    public static void Check(Section section, ChecksumDefinition definition, int? length, bool hasCounter, FaultList faults)
+    public static void Check(Section section, ChecksumDefinition definition, IReadOnlyList<ByteRange> over, int? length, bool hasCounter, FaultList faults)
     {
         var field = definition.Field;
         var place = section.Place;
-        if (section.Has("over"))
+        if (section.Has("over") && !CoversTheRest(definition, over, length))
         {
-            faults.Add(Faults.KeysContradict, section.KeyPlace("over"), $"{definition.Algorithm} covers the whole payload but its checksum; 'over' has no say in it", "remove 'over'");
+            faults.Add(Faults.KeysContradict, section.KeyPlace("over"), $"{definition.Algorithm} covers the whole payload but its checksum; 'over' says otherwise", "remove 'over'");
         }
 
         if (field.BitsBeforeStart != 0)
@@ -33,5 +33,15 @@ internal static class ProfileLayout
         {
             faults.Add(Faults.ChecksumLayout, place, $"{definition.Algorithm} sends {what}, but there is no room for it");
         }
+    }
+
+    // To write out what the profile covers anyway is no fault; with or without the checksum's own bytes, which count for nothing.
+    private static bool CoversTheRest(ChecksumDefinition definition, IReadOnlyList<ByteRange> over, int? length)
+    {
+        var covered = over.SelectMany(range => Enumerable.Range(range.From, range.To - range.From + 1)).Where(IsOther);
+        var rest = Enumerable.Range(0, length ?? (over.Count == 0 ? 0 : over.Max(range => range.To) + 1)).Where(IsOther);
+        return covered.SequenceEqual(rest);
+
+        bool IsOther(int at) => at < definition.Field.FirstByte || at > definition.Field.LastByte;
     }
 }

@@ -69,7 +69,7 @@ internal sealed class ReferenceCheck
         faults.Add(kind, reference.Place, $"no {what} {FaultList.Quote(reference.Name)} is defined", faults.Suggest(reference.Name, known) ?? $"define it under '{section}'");
     }
 
-    private bool Signal(string name, TextPlace place, bool mayBeComputed)
+    private bool Signal(string name, TextPlace place, bool mayBeComputed, IEnumerable<string>? alsoMeant = null)
     {
         var found = signals.Find(name);
         if (found.Count == 1 || (mayBeComputed && signals.FindComputed(name) is not null))
@@ -90,7 +90,7 @@ internal sealed class ReferenceCheck
             return false;
         }
 
-        faults.Add(Faults.UnknownSignal, place, $"no signal {FaultList.Quote(name)} is defined", faults.Suggest(name, signals.All));
+        faults.Add(Faults.UnknownSignal, place, $"no signal {FaultList.Quote(name)} is defined", faults.Suggest(name, signals.All.Concat(alsoMeant ?? [])));
         return false;
     }
 
@@ -98,17 +98,21 @@ internal sealed class ReferenceCheck
     {
         foreach (var reference in use.Expression.References)
         {
-            if (!IsNamedValue(reference.Name, use.Expression))
+            if (!IsNamedValue(reference, use.Expression))
             {
-                _ = Signal(reference.Name, use.Written.Part(reference.Position, reference.Name.Length), mayBeComputed: true);
+                _ = Signal(reference.Name, use.Written.Part(reference.Position, reference.Length), mayBeComputed: true, ValuesBeside(reference, use.Expression));
             }
         }
     }
 
-    // 'CrankRelay == on': a name that is no signal may be a named value of a signal that the expression reads.
-    private bool IsNamedValue(string name, Expression expression) =>
-        signals.Find(name).Count == 0 && signals.FindComputed(name) is null
-        && expression.References.Any(other => signals.Find(other.Name).Any(found => found.Signal.Values.Any(value => value.Name == name)));
+    // 'CrankRelay == on': a name that is no signal may be a named value of the signal that it is compared with.
+    private bool IsNamedValue(NameReference reference, Expression expression) =>
+        signals.Find(reference.Name).Count == 0 && signals.FindComputed(reference.Name) is null
+        && ValuesBeside(reference, expression).Contains(reference.Name);
+
+    private IEnumerable<string> ValuesBeside(NameReference reference, Expression expression) => reference.ComparedWith < 0
+        ? []
+        : signals.Find(expression.References[reference.ComparedWith].Name).SelectMany(found => found.Signal.Values).Select(value => value.Name);
 
     private void ComputedLoops(IReadOnlyList<ComputedDefinition> computed)
     {

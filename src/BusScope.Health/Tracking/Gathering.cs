@@ -1,0 +1,139 @@
+using System.Runtime.CompilerServices;
+using BusScope.Frames;
+using BusScope.Signals.Plans;
+
+namespace BusScope.Health.Tracking;
+
+/// <summary>
+/// Where the frames of all tracks are gathered until they are worked through together: one array of rows for all, 256 for
+/// each track. The path of every frame touches eight bytes of a slot and sixteen bytes of a row and nothing else of its
+/// track, so that a hundred tracks stay in the first-level cache. See docs/decisions/0301-gathered-frames.md.
+/// </summary>
+internal sealed class Gathering
+{
+    // Four kilobytes each: a capture that runs through all identifiers shall not claim more than 16 MB.
+    private const int LargestGathered = 4_096;
+    private const int LargestLong = LargestGathered * Payload.ClassicCapacity / Payload.Capacity;
+    private const int FirstTracks = 64;
+
+    // Four rows of room behind each track's 256: with 4,096 bytes from track to track all of them would meet in the same few lines of
+    // the first-level cache.
+    private const int TrackStride = MessageBlock.Capacity + 4;
+
+    private readonly MessageBlock block = new(Payload.ClassicCapacity);
+    private readonly long[] gaps = new long[MessageBlock.Capacity];
+    private Slot[] slots = new Slot[FirstTracks];
+    private GatheredRow[] rows = new GatheredRow[FirstTracks * TrackStride];
+    private int granted;
+    private int longBlocks;
+
+    /// <summary>An empty place.</summary>
+    /// <param name="marksChanges">Whether to note when each payload byte changed last.</param>
+    public Gathering(bool marksChanges) => MarksChanges = marksChanges;
+
+    /// <summary>Whether to note when each payload byte changed last.</summary>
+    public bool MarksChanges { get; }
+
+    /// <summary>The gaps between the frames that are being worked through: one track at a time, on the monitor's thread.</summary>
+    public Span<long> Gaps => gaps;
+
+    /// <summary>Makes the slot of the next track.</summary>
+    public void AddSlot(int number)
+    {
+        if (number == slots.Length)
+        {
+            Array.Resize(ref slots, number * 2);
+        }
+
+        slots[number] = Slot.Closed;
+    }
+
+    /// <summary>Adds a frame to its track's rows, if its length is the one that they take.</summary>
+    /// <param name="number">The track.</param>
+    /// <param name="frame">The frame.</param>
+    /// <param name="isFull">Whether the rows must be taken before the next frame.</param>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public bool TryAdd(int number, in Frame frame, out bool isFull)
+    {
+        ref var slot = ref slots[number];
+        if (slot.Length != frame.Length)
+        {
+            isFull = false;
+            return false;
+        }
+
+        rows[slot.Start + slot.Count] = new GatheredRow(frame.Time.Nanoseconds, frame.FirstEight);
+        isFull = ++slot.Count == MessageBlock.Capacity;
+        return true;
+    }
+
+    /// <summary>Takes the rows of a track; null where there are none. What is given holds until the next call.</summary>
+    public MessageBlock? Take(int number)
+    {
+        ref var slot = ref slots[number];
+        if (slot.Count == 0)
+        {
+            return null;
+        }
+
+        block.Fill(rows.AsSpan(slot.Start, slot.Count), slot.Length);
+        slot.Count = 0;
+        return block;
+    }
+
+    /// <summary>From now on the track gathers frames of this length. Its rows must have been taken.</summary>
+    /// <param name="number">The track.</param>
+    /// <param name="length">0 to 8.</param>
+    /// <param name="isDefined">Whether the message is defined: then there is always room, for its content must be checked.</param>
+    /// <returns>Whether there is room for one more track.</returns>
+    public bool TryOpen(int number, byte length, bool isDefined)
+    {
+        ref var slot = ref slots[number];
+        if (!slot.HasRows)
+        {
+            if (granted >= LargestGathered && !isDefined)
+            {
+                return false;
+            }
+
+            slot.Start = granted++ * TrackStride;
+            slot.HasRows = true;
+            if (slot.Start == rows.Length)
+            {
+                Array.Resize(ref rows, rows.Length * 2);
+            }
+        }
+
+        slot.Length = length;
+        return true;
+    }
+
+    /// <summary>From now on the track gathers nothing. Its rows must have been taken.</summary>
+    public void Close(int number) => slots[number].Length = Slot.NoLength;
+
+    /// <summary>A block for a track of more than eight bytes, or null when too many have one.</summary>
+    /// <param name="isDefined">Whether the message is defined: then there is always room.</param>
+    public MessageBlock? LongBlock(bool isDefined)
+    {
+        if (longBlocks >= LargestLong && !isDefined)
+        {
+            return null;
+        }
+
+        longBlocks++;
+        return new MessageBlock(Payload.Capacity);
+    }
+
+    private struct Slot
+    {
+        // No payload is 255 bytes long, so a slot with this length takes no frame.
+        public const byte NoLength = byte.MaxValue;
+
+        public static readonly Slot Closed = new() { Length = NoLength };
+
+        public int Start;
+        public ushort Count;
+        public byte Length;
+        public bool HasRows;
+    }
+}

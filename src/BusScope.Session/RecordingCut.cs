@@ -1,0 +1,19 @@
+using BusScope.Frames;
+using BusScope.Frames.Diagnostics;
+using BusScope.Transport;
+
+namespace BusScope.Session;
+
+/// <summary>
+/// Whether a recording ended in the middle of something. It vouches only for what it holds, so nothing that is concluded from it may
+/// be GO.
+/// </summary>
+internal static class RecordingCut
+{
+    private static readonly ProblemKind[] kinds =
+        [CaptureProblems.CutShort, CaptureProblems.Damaged, CaptureProblems.CompressionCutShort, CaptureProblems.CompressionDamaged];
+
+    /// <summary>What cut it, in one sentence; null where it is whole, as far as it was read.</summary>
+    public static string? Of(IFrameSource source) =>
+        source.Problems.All.FirstOrDefault(problem => kinds.Contains(problem.Kind))?.Kind.Meaning;
+}

@@ -1,0 +1,109 @@
+using System.Buffers.Binary;
+using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
+using BusScope.Frames;
+
+namespace BusScope.Signals.Plans;
+
+/// <summary>
+/// Adds the readings of one signal in a block to its tally. The physical value never falls (or, by scale, never rises) with the
+/// key of a raw value, so the smallest and the largest key of the block decide about all its rows: where every key between
+/// them is valid, no row needs to be looked at by itself.
+/// </summary>
+internal static class SignalScan
+{
+    // Reverses the bytes of each half of 16, or leaves them.
+    private static readonly Vector128<byte> reversed = Vector128.Create((byte)7, 6, 5, 4, 3, 2, 1, 0, 15, 14, 13, 12, 11, 10, 9, 8);
+    private static readonly Vector128<byte> straight = Vector128.Create((byte)0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15);
+
+    /// <summary>Adds the whole block at once, or gives false where its rows are of different worth. All rows hold the signal.</summary>
+    /// <param name="plan">A plain signal.</param>
+    /// <param name="block">At least one row.</param>
+    /// <param name="tally">Where to.</param>
+    public static bool Add(SignalPlan plan, MessageBlock block, SignalTally tally)
+    {
+        ref readonly var window = ref plan.Window;
+        var sign = plan.Sign;
+        var (low, high) = block.Stride == Payload.ClassicCapacity && window.Mask <= uint.MaxValue
+            ? NarrowKeys(block.Rows, in window, (uint)sign)
+            : Keys(block, in window, sign);
+        var quality = SampleQuality.Ok;
+        if (!plan.Qualities!.IsEmpty && !plan.Qualities.AreOk(low, high))
+        {
+            if (low != high)
+            {
+                return false;
+            }
+
+            quality = plan.Qualities.Of(low);
+        }
+
+        tally.EverChanged |= low != high || (tally.LastRaw is { } before && before != (low ^ sign));
+        tally.LastRaw = plan.Extract(block.Payload(block.Count - 1));
+        if (quality == SampleQuality.Ok)
+        {
+            tally.Valid += block.Count;
+            var (atLow, atHigh) = (plan.Physical(low ^ sign), plan.Physical(high ^ sign));
+            tally.Widen(Math.Min(atLow, atHigh), Math.Max(atLow, atHigh));
+        }
+        else
+        {
+            tally.Of(quality).Add(block.Count, new FrameTime(block.Times[0]), new FrameTime(block.Times[^1]));
+        }
+
+        return true;
+    }
+
+    /// <summary>Adds the block row by row: the exact way, for every kind of signal.</summary>
+    public static void AddEach(SignalPlan plan, MessageBlock block, SignalTally tally)
+    {
+        var largestRate = plan.Definition.LargestRate;
+        for (var row = 0; row < block.Count; row++)
+        {
+            var at = new FrameTime(block.Times[row]);
+            tally.Add(tally.Rate.Judge(plan.Read(block.Payload(row)), at, largestRate), at);
+        }
+    }
+
+    // Keys of at most 32 bits in 64-bit places: the upper halves stay zero, so that the smallest and largest of 32-bit places,
+    // which every processor has an instruction for, are those of the keys.
+    private static (ulong Low, ulong High) NarrowKeys(ReadOnlySpan<byte> rows, in BitWindow window, uint sign)
+    {
+        var order = window.IsSwapped ? reversed : straight;
+        var shift = window.Shift;
+        var mask = Vector128.Create(window.Mask);
+        var flip = Vector128.Create((ulong)sign);
+        var lows = Vector128.Create(ulong.MaxValue).AsUInt32();
+        var highs = Vector128<uint>.Zero;
+        foreach (ref readonly var pair in MemoryMarshal.Cast<byte, Vector128<byte>>(rows))
+        {
+            var words = Vector128.ShuffleNative(pair, order).AsUInt64();
+            var keys = (((words >>> shift) & mask) ^ flip).AsUInt32();
+            lows = Vector128.Min(lows, keys);
+            highs = Vector128.Max(highs, keys);
+        }
+
+        var (low, high) = (Math.Min(lows[0], lows[2]), Math.Max(highs[0], highs[2]));
+        if (rows.Length % Vector128<byte>.Count != 0)
+        {
+            var last = (uint)window.Cut(BinaryPrimitives.ReadUInt64LittleEndian(rows[^Payload.ClassicCapacity..])) ^ sign;
+            (low, high) = (Math.Min(low, last), Math.Max(high, last));
+        }
+
+        return (low, high);
+    }
+
+    private static (ulong Low, ulong High) Keys(MessageBlock block, in BitWindow window, ulong sign)
+    {
+        var (low, high) = (ulong.MaxValue, 0UL);
+        var rows = block.Rows;
+        for (var at = window.Offset; at < rows.Length; at += block.Stride)
+        {
+            var key = window.Cut(BinaryPrimitives.ReadUInt64LittleEndian(rows[at..])) ^ sign;
+            low = Math.Min(low, key);
+            high = Math.Max(high, key);
+        }
+
+        return (low, high);
+    }
+}
