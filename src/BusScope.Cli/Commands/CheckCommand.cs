@@ -3,6 +3,7 @@ using BusScope.Cli.Options;
 using BusScope.Frames;
 using BusScope.Health;
 using BusScope.Reports;
+using BusScope.Reports.Against;
 using BusScope.Reports.Checks;
 using BusScope.Session;
 using BusScope.Signals.Plans;
@@ -19,6 +20,7 @@ internal static class CheckCommand
         var definitions = new DefinitionOptions(isNeeded: true);
         var format = FormatOption.Create("text", "json");
         var report = new ReportOption();
+        var against = new AgainstOption();
         var length = new Option<string?>("--for")
         {
             Description = "Stop after this much time on the bus: 60s, 500ms, 2min",
@@ -37,14 +39,17 @@ internal static class CheckCommand
         command.Options.Add(length);
         command.Options.Add(format);
         report.AddTo(command);
+        against.AddTo(command);
         command.SetAction((parsed, cancellation) =>
         {
+            var earlier = against.Read(parsed);
             var loaded = definitions.Load(parsed, sources.Names(parsed), console);
             using var source = sources.Open(parsed, console);
             var options = new RunOptions { Time = console.Time, Length = parsed.GetValue(length) is { } text ? Quantity.Span(text) : null };
             using var page = report.Reserve(parsed);
             var check = new CheckRun(console, loaded, options)
             {
+                Against = earlier,
                 Report = page is null ? null : new CheckReport(page, sources.Names(parsed), loaded),
             };
             return Task.FromResult(check.Run(source, parsed.GetValue(format) == "json", cancellation));
@@ -58,6 +63,9 @@ internal sealed class CheckRun(ProgramConsole console, LoadedDefinitions definit
 {
     /// <summary>The page to be written beside the result, or null.</summary>
     public CheckReport? Report { get; init; }
+
+    /// <summary>The earlier result to compare with, or null.</summary>
+    public EarlierCheck? Against { get; init; }
 
     /// <summary>Checks the source and writes the result.</summary>
     /// <returns>The exit status.</returns>
@@ -80,16 +88,17 @@ internal sealed class CheckRun(ProgramConsole console, LoadedDefinitions definit
             Failure = result.Failure,
             IsBrokenOff = result.End == RunEnd.Cancelled,
         };
+        var change = Against is null ? null : CheckChange.Between(Against, result.Health);
         if (asJson)
         {
-            CheckJson.Write(console.OutputBytes, subject, result.Health);
+            CheckJson.Write(console.OutputBytes, subject, result.Health, change);
         }
         else
         {
-            CheckText.Write(console.Output, subject, result.Health, console.Ink);
+            CheckText.Write(console.Output, subject, result.Health, console.Ink, change);
         }
 
-        Report?.Write(console, subject, result.Health);
+        Report?.Write(console, subject, result.Health, change);
         return RunStatus.Of(result, console) ?? (result.Health.Verdict == Verdict.Go ? ExitStatus.Fine : ExitStatus.Found);
     }
 }
