@@ -128,6 +128,11 @@ internal sealed class Section(bool isBigEndian, BusTable buses, ProblemLog probl
         var options = new OptionReader(body[12..], isBigEndian);
         while (options.Next())
         {
+            if (options.Code == OptionCode.Comment)
+            {
+                comments.KeepOfSection(options.Text, offset);
+            }
+
             total += options.Code is OptionCode.StatisticsDropped or OptionCode.StatisticsSystemDropped ? options.LongNumber ?? 0 : 0;
         }
 
