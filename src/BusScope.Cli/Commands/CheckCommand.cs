@@ -39,7 +39,7 @@ internal static class CheckCommand
         {
             var loaded = definitions.Load(parsed, sources.Names(parsed), console);
             using var source = sources.Open(parsed, console);
-            var options = new RunOptions { Length = parsed.GetValue(length) is { } text ? Quantity.Span(text) : null };
+            var options = new RunOptions { Time = console.Time, Length = parsed.GetValue(length) is { } text ? Quantity.Span(text) : null };
             var check = new CheckRun(console, loaded, options);
             return Task.FromResult(check.Run(source, parsed.GetValue(format) == "json", cancellation));
         });
