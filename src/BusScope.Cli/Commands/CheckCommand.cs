@@ -17,6 +17,7 @@ internal static class CheckCommand
     {
         var sources = new SourceOptions("SOURCE");
         var definitions = new DefinitionOptions(isNeeded: true);
+        var record = new RecordOption();
         var format = FormatOption.Create("text", "json");
         var length = new Option<string?>("--for")
         {
@@ -34,14 +35,16 @@ internal static class CheckCommand
         sources.AddTo(command);
         definitions.AddTo(command);
         command.Options.Add(length);
+        record.AddTo(command);
         command.Options.Add(format);
         command.SetAction((parsed, cancellation) =>
         {
             var loaded = definitions.Load(parsed, sources.Names(parsed), console);
-            using var source = sources.Open(parsed, console);
+            using var source = record.Wrap(parsed, sources.Names(parsed), sources.Open(parsed, console), console);
             var options = new RunOptions { Time = console.Time, Length = parsed.GetValue(length) is { } text ? Quantity.Span(text) : null };
             var check = new CheckRun(console, loaded, options);
-            return Task.FromResult(check.Run(source, parsed.GetValue(format) == "json", cancellation));
+            var status = check.Run(source, parsed.GetValue(format) == "json", cancellation);
+            return Task.FromResult(RecordOption.Close(source, console, status));
         });
         return command;
     }

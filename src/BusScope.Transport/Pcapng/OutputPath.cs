@@ -13,7 +13,7 @@ internal static class OutputPath
             throw new IOException($"{path}: cannot be written: it is a folder");
         }
 
-        if (IsDevice(path))
+        if (IsDevice(path) || (new FileInfo(path).LinkTarget is not null && IsDevice(File.ResolveLinkTarget(path, returnFinalTarget: true)!.FullName)))
         {
             throw new IOException($"{path}: cannot be written: it stands for a device, and a file in its place would take that away");
         }

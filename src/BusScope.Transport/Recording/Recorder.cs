@@ -63,6 +63,9 @@ public sealed class Recorder : IDisposable
     /// <summary>How it stands, at most 200 ms old. Any thread.</summary>
     public RecordingStatus Status => Volatile.Read(ref status);
 
+    /// <summary>How often reading had to wait because the disk could not keep up. The reading thread alone.</summary>
+    public long Waits => queue.Waits;
+
     /// <summary>Starts the recording's thread.</summary>
     public void Start()
     {
