@@ -56,7 +56,7 @@ internal sealed class ProgramConsole : IDisposable
     {
         var wantsColour = string.IsNullOrEmpty(Environment.GetEnvironmentVariable("NO_COLOR"))
             && Environment.GetEnvironmentVariable("TERM") is not "dumb";
-        return new ProgramConsole(Console.OpenStandardInput(), StandardOutput.Open(), Console.Error)
+        return new ProgramConsole(StandardInput.Open(), StandardOutput.Open(), Console.Error)
         {
             InputIsTerminal = !Console.IsInputRedirected,
             ErrorIsTerminal = !Console.IsErrorRedirected,

@@ -1,6 +1,7 @@
 using System.CommandLine;
 using BusScope.Cli.Sources;
 using BusScope.Frames;
+using BusScope.Transport.Pcapng;
 using BusScope.Transport.Recording;
 
 namespace BusScope.Cli.Options;
@@ -66,14 +67,15 @@ internal sealed class RecordingSettings
             throw new UsageException($"--rotate-size {parsed.GetValue(rotateSize)}: is less than {SmallestFile / 1000}kB");
         }
 
-        Refuse(options, sources);
+        Refuse(options, sources, "; --force overwrites it");
         return options;
     }
 
     /// <summary>Refuses to write over a file that is there, or over a source.</summary>
     /// <exception cref="UsageException">It would.</exception>
-    public static void Refuse(RecordingOptions options, IReadOnlyList<SourceName> sources)
+    public static void Refuse(RecordingOptions options, IReadOnlyList<SourceName> sources, string wayOut = "")
     {
+        OutputPath.Refuse(options.Path);
         if (sources.Any(source => source.Where != "-" && File.Exists(source.Where) && Path.GetFullPath(source.Where) == Path.GetFullPath(options.Path)))
         {
             throw new UsageException($"{options.Path}: is a source of this recording and cannot be written at the same time");
@@ -81,7 +83,7 @@ internal sealed class RecordingSettings
 
         if (!options.TakesTurns && !options.Overwrite && File.Exists(options.Path))
         {
-            throw new UsageException($"{options.Path}: is there already; --force overwrites it");
+            throw new UsageException($"{options.Path}: is there already{wayOut}");
         }
     }
 

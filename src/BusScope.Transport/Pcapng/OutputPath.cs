@@ -1,9 +1,10 @@
 namespace BusScope.Transport.Pcapng;
 
 /// <summary>Whether a file can be written under a path, and why not, in words for the person who named it.</summary>
-internal static class OutputPath
+public static class OutputPath
 {
     /// <summary>Refuses what must not be overwritten by a file: a folder, and what stands for a device.</summary>
+    /// <param name="path">The path that the person named.</param>
     /// <exception cref="IOException">It is one of them.</exception>
     public static void Refuse(string path)
     {
@@ -23,7 +24,7 @@ internal static class OutputPath
     /// <param name="path">The path that the person named, for the message.</param>
     /// <param name="open">Opens it.</param>
     /// <exception cref="IOException">It cannot be opened; the message names the path and the reason.</exception>
-    public static T Open<T>(string path, Func<T> open)
+    internal static T Open<T>(string path, Func<T> open)
     {
         try
         {

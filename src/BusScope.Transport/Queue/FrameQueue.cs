@@ -14,7 +14,9 @@ internal sealed class FrameQueue
     private readonly object gate = new();
     private readonly Frame[] ring;
     private readonly Queue<(long Frame, string Text)> notes = new();
+    private readonly Queue<(long Frame, IReadOnlyList<Bus> Buses)> met = new();
     private IReadOnlyList<Bus> buses = [];
+    private int known;
     private long added;
     private long taken;
     private bool isComplete;
@@ -30,23 +32,34 @@ internal sealed class FrameQueue
     /// <summary>The most frames that were in the ring at once.</summary>
     public int Peak { get; private set; }
 
-    /// <summary>The buses that the frames taken so far are of: a list that stands still.</summary>
+    /// <summary>The buses that were known when the frames taken so far were added: a list that stands still.</summary>
     public IReadOnlyList<Bus> Buses
     {
-        get { lock (gate) { return buses; } }
+        get
+        {
+            lock (gate)
+            {
+                while (met.TryPeek(out var next) && next.Frame <= taken)
+                {
+                    buses = met.Dequeue().Buses;
+                }
+
+                return buses;
+            }
+        }
     }
 
     /// <summary>Adds the frames of a batch, waiting for room where there is none.</summary>
     /// <param name="batch">The frames and their comments.</param>
-    /// <param name="known">The buses of the source; a list that only grows.</param>
+    /// <param name="ofSource">The buses of the source; a list that only grows.</param>
     /// <param name="cancellation">Ends the waiting; the frames that had no room are then lost to the taker.</param>
     /// <returns>False when nobody takes frames any more.</returns>
-    public bool Add(FrameBatch batch, IReadOnlyList<Bus> known, CancellationToken cancellation)
+    public bool Add(FrameBatch batch, IReadOnlyList<Bus> ofSource, CancellationToken cancellation)
     {
         var frames = batch.Frames;
         lock (gate)
         {
-            Meet(known);
+            Meet(ofSource);
             foreach (var note in batch.Notes)
             {
                 notes.Enqueue((added + note.Index, note.Text));
@@ -70,15 +83,6 @@ internal sealed class FrameQueue
             Peak = Math.Max(Peak, (int)(added - taken));
             Monitor.PulseAll(gate);
             return !isAbandoned;
-        }
-    }
-
-    /// <summary>Names buses without frames.</summary>
-    public void Announce(IReadOnlyList<Bus> known)
-    {
-        lock (gate)
-        {
-            Meet(known);
         }
     }
 
@@ -163,12 +167,13 @@ internal sealed class FrameQueue
         }
     }
 
-    // The list of a source grows under its own thread's hands; the taker gets one that does not.
-    private void Meet(IReadOnlyList<Bus> known)
+    // The list of a source grows under its own thread's hands; the taker gets one that does not, and no earlier than the frames before it.
+    private void Meet(IReadOnlyList<Bus> ofSource)
     {
-        if (known.Count != buses.Count)
+        if (ofSource.Count != known)
         {
-            buses = [.. known];
+            known = ofSource.Count;
+            met.Enqueue((added, [.. ofSource]));
         }
     }
 

@@ -1,3 +1,4 @@
+using System.Buffers.Binary;
 using BusScope.Transport.Pcapng;
 using Microsoft.Win32.SafeHandles;
 
@@ -101,18 +102,26 @@ internal sealed class RecordingFile : IPcapngTarget
             onDisk += blocks.Length;
             isSynced = false;
         }
-        catch (Exception e) when (e is IOException or UnauthorizedAccessException)
+        catch (Exception e) when (e is IOException or UnauthorizedAccessException or ArgumentOutOfRangeException)
         {
-            CutBack();
+            CutBack(blocks);
             throw Failed(e);
         }
     }
 
-    // A full disk takes a part of what it is given. The file shall end with a whole block.
-    private void CutBack()
+    // A full disk takes a part of what it is given. The file shall end with the last block that is whole.
+    private void CutBack(ReadOnlySpan<byte> blocks)
     {
         try
         {
+            var taken = RandomAccess.GetLength(file) - onDisk;
+            while (blocks.Length >= PcapngFormat.BlockHead && BinaryPrimitives.ReadInt32LittleEndian(blocks[sizeof(uint)..]) is var length && length <= taken)
+            {
+                onDisk += length;
+                taken -= length;
+                blocks = blocks[length..];
+            }
+
             RandomAccess.SetLength(file, onDisk);
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException or NotSupportedException)
@@ -121,5 +130,12 @@ internal sealed class RecordingFile : IPcapngTarget
         }
     }
 
-    private IOException Failed(Exception cause) => new($"{path}: cannot be written further: {cause.Message}", cause);
+    // The framework tells a file that is too large for its disk, such as one of 4 GB on many memory sticks, as a wrong argument.
+    private IOException Failed(Exception cause)
+    {
+        var reason = cause is ArgumentOutOfRangeException
+            ? "the file is as large as its disk allows; --rotate-size begins further ones"
+            : cause.Message.Replace($" : '{path}'", "", StringComparison.Ordinal);
+        return new IOException($"{path}: cannot be written further: {reason}", cause);
+    }
 }
