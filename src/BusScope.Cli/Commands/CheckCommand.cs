@@ -18,6 +18,7 @@ internal static class CheckCommand
     {
         var sources = new SourceOptions("SOURCE");
         var definitions = new DefinitionOptions(isNeeded: true);
+        var record = new RecordOption();
         var format = FormatOption.Create("text", "json");
         var report = new ReportOption();
         var against = new AgainstOption();
@@ -37,6 +38,7 @@ internal static class CheckCommand
         sources.AddTo(command);
         definitions.AddTo(command);
         command.Options.Add(length);
+        record.AddTo(command);
         command.Options.Add(format);
         report.AddTo(command);
         against.AddTo(command);
@@ -44,7 +46,7 @@ internal static class CheckCommand
         {
             var earlier = against.Read(parsed);
             var loaded = definitions.Load(parsed, sources.Names(parsed), console);
-            using var source = sources.Open(parsed, console);
+            using var source = record.Wrap(parsed, sources.Names(parsed), sources.Open(parsed, console), console);
             var options = new RunOptions { Time = console.Time, Length = parsed.GetValue(length) is { } text ? Quantity.Span(text) : null };
             using var page = report.Reserve(parsed);
             var check = new CheckRun(console, loaded, options)
@@ -52,7 +54,8 @@ internal static class CheckCommand
                 Against = earlier,
                 Report = page is null ? null : new CheckReport(page, sources.Names(parsed), loaded),
             };
-            return Task.FromResult(check.Run(source, parsed.GetValue(format) == "json", cancellation));
+            var status = check.Run(source, parsed.GetValue(format) == "json", cancellation);
+            return Task.FromResult(RecordOption.Close(source, console, status));
         });
         return command;
     }
