@@ -87,6 +87,7 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, F
             {
                 Bus = track.Bus.Bus.Name,
                 At = track.Last,
+                Frame = track.Numbers?.Latest,
             });
         }
     }

@@ -27,7 +27,7 @@ internal sealed class SessionTrack
     {
         Plan = plan;
         Options = options;
-        gathering = new Gathering(options.MarkChanges);
+        gathering = new Gathering(options.MarkChanges, options.KeepNumbers);
         Messages = [.. plan.Messages.Select((message, index) => new DefinedMessage(index, message))];
         Needs = new Needs(plan.Definitions);
         Conditions = new Conditions(plan, Messages);
@@ -130,7 +130,7 @@ internal sealed class SessionTrack
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public void Accept(int number, in Frame frame)
     {
-        if (gathering.TryAdd(number, frame, out var isFull))
+        if (gathering.TryAdd(number, frame, Frames, out var isFull))
         {
             if (isFull)
             {
@@ -139,7 +139,7 @@ internal sealed class SessionTrack
         }
         else
         {
-            tracks[number].Accept(frame);
+            tracks[number].Accept(frame, Frames);
         }
 
         if (hasConditions && tracks[number].IsWatched)

@@ -113,6 +113,11 @@ internal sealed class FindingPart(Markup page, HealthReport report, FindingNumbe
                 : $"at {Figures.Seconds(at - first)} s";
         }
 
+        if (finding.Frame is { } frame)
+        {
+            yield return finding.UntilFrame is { } until && until != frame ? $"frames {Figures.Count(frame)} to {Figures.Count(until)}" : $"frame {Figures.Count(frame)}";
+        }
+
         if (finding.Count > 1)
         {
             yield return Figures.Of(finding.Count, "time");
