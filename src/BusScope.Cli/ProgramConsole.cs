@@ -45,6 +45,9 @@ internal sealed class ProgramConsole : IDisposable
     /// <summary>Whether our own faults are told with their stack trace (BUSSCOPE_TRACE).</summary>
     public bool ShowsTrace { get; init; }
 
+    /// <summary>Where the maker's library for its adapters is, where the system does not find it by itself (BUSSCOPE_PCANBASIC); or null.</summary>
+    public string? PcanLibrary { get; init; }
+
     /// <summary>Where "now" comes from.</summary>
     public TimeProvider Time { get; init; } = TimeProvider.System;
 
@@ -62,6 +65,7 @@ internal sealed class ProgramConsole : IDisposable
             ErrorIsTerminal = !Console.IsErrorRedirected,
             WantsColour = wantsColour,
             Ink = new Ink(wantsColour && !Console.IsOutputRedirected),
+            PcanLibrary = Environment.GetEnvironmentVariable("BUSSCOPE_PCANBASIC") is { Length: > 0 } library ? library : null,
             ShowsTrace = !string.IsNullOrEmpty(Environment.GetEnvironmentVariable("BUSSCOPE_TRACE")),
         };
     }
