@@ -107,7 +107,9 @@ internal sealed class SessionTrack
         table.MakeRoom(Buses.Count);
         foreach (var bus in Buses)
         {
-            bus.SilenceTime = SilenceTimeOf(bus);
+            var stale = ShortestStaleTimeOn(bus);
+            bus.SilenceTime = stale > BusTrack.ShortestSilence ? stale : BusTrack.ShortestSilence;
+            bus.PauseTime = stale > FrameSpan.Zero && stale < bus.SilenceTime ? stale : bus.SilenceTime;
         }
 
         if (wasOnly)
@@ -244,16 +246,12 @@ internal sealed class SessionTrack
     }
 
     // A bus may be slow by nature: its silence time is never shorter than the shortest time in which one of its messages goes stale.
-    private FrameSpan SilenceTimeOf(BusTrack bus)
-    {
-        var stale = Messages
-            .Where(message => Buses.Count == 1 || message.Definition.Bus == bus.Bus.Name)
-            .Select(message => message.Definition.Timing.StaleAfter)
-            .OfType<FrameSpan>()
-            .DefaultIfEmpty(FrameSpan.Zero)
-            .Min();
-        return stale > BusTrack.ShortestSilence ? stale : BusTrack.ShortestSilence;
-    }
+    private FrameSpan ShortestStaleTimeOn(BusTrack bus) => Messages
+        .Where(message => Buses.Count == 1 || message.Definition.Bus == bus.Bus.Name)
+        .Select(message => message.Definition.Timing.StaleAfter)
+        .OfType<FrameSpan>()
+        .DefaultIfEmpty(FrameSpan.Zero)
+        .Min();
 
     private void Begin(FrameTime time)
     {
@@ -316,7 +314,7 @@ internal sealed class SessionTrack
 
     private void EndSilence(BusTrack bus, FrameTime from, FrameTime until)
     {
-        if (until - from <= bus.SilenceTime)
+        if (until - from <= bus.SilenceTime && !AllPaused(bus, from, until))
         {
             return;
         }
@@ -332,6 +330,32 @@ internal sealed class SessionTrack
         {
             message.Unseen!.Interrupt(from, until);
         }
+    }
+
+    // Several messages that were on time until then, each due three times over: that is no matter of one message. Fewer may have
+    // stopped each by itself.
+    private bool AllPaused(BusTrack bus, FrameTime from, FrameTime until)
+    {
+        const int fewest = 3;
+        var paused = 0;
+        foreach (var message in Messages)
+        {
+            if (message.Definition.Timing is not { Every: { } every, OnChange: false } || every * fewest > until - from)
+            {
+                continue;
+            }
+
+            foreach (var track in message.Tracks)
+            {
+                if (track.Bus == bus && track.Expectation is { Holds: true } expectation)
+                {
+                    track.Flush();
+                    paused += expectation.StateAt(from) == MessageState.Fresh ? 1 : 0;
+                }
+            }
+        }
+
+        return paused >= fewest;
     }
 
     private void RestartClock(BusTrack bus, FrameTime time)
