@@ -46,9 +46,9 @@ internal static class CheckCommand
         {
             var earlier = against.Read(parsed);
             var loaded = definitions.Load(parsed, sources.Names(parsed), console);
+            using var page = report.Reserve(parsed);
             using var source = record.Wrap(parsed, sources.Names(parsed), sources.Open(parsed, console), console);
             var options = new RunOptions { Time = console.Time, Length = parsed.GetValue(length) is { } text ? Quantity.Span(text) : null };
-            using var page = report.Reserve(parsed);
             var check = new CheckRun(console, loaded, options)
             {
                 Against = earlier,
