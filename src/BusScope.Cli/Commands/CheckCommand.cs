@@ -15,7 +15,7 @@ internal static class CheckCommand
     /// <summary>The command.</summary>
     public static Command Create(ProgramConsole console)
     {
-        var sources = new SourceOptions("SOURCE");
+        var sources = new SourceOptions("SOURCE", isLive: true);
         var definitions = new DefinitionOptions(isNeeded: true);
         var format = FormatOption.Create("text", "json");
         var length = new Option<string?>("--for")
@@ -32,13 +32,15 @@ internal static class CheckCommand
         });
         var command = new Command("check", "Says GO or NO-GO: whether every module gets the messages that it lives on");
         sources.AddTo(command);
+        sources.AddBitRatesTo(command);
+        sources.AddSetUpTo(command);
         definitions.AddTo(command);
         command.Options.Add(length);
         command.Options.Add(format);
         command.SetAction((parsed, cancellation) =>
         {
             var loaded = definitions.Load(parsed, sources.Names(parsed), console);
-            using var source = sources.Open(parsed, console);
+            using var source = sources.Open(parsed, console, loaded.Set);
             var options = new RunOptions { Time = console.Time, Length = parsed.GetValue(length) is { } text ? Quantity.Span(text) : null };
             var check = new CheckRun(console, loaded, options);
             return Task.FromResult(check.Run(source, parsed.GetValue(format) == "json", cancellation));

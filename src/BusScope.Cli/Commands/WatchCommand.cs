@@ -9,12 +9,13 @@ internal static class WatchCommand
     /// <summary>The command.</summary>
     public static Command Create(ProgramConsole console)
     {
-        var sources = new SourceOptions("SOURCE");
+        var sources = new SourceOptions("SOURCE", isLive: true);
         var definitions = new DefinitionOptions(isNeeded: false);
         var screen = new ScreenSettings();
-        var command = new Command("watch", "Shows modules, messages and signals on a screen, replayed in the time of the recording");
+        var command = new Command("watch", "Shows modules, messages and signals on a screen, as they come or in the time of the recording");
         sources.AddTo(command);
         sources.AddBitRatesTo(command);
+        sources.AddSetUpTo(command);
         definitions.AddTo(command);
         screen.AddTo(command);
         command.SetAction(parsed =>
@@ -27,7 +28,7 @@ internal static class WatchCommand
             }
 
             var loaded = definitions.Load(parsed, names, console);
-            return ScreenRun.Run(console, sources.Open(parsed, console), loaded, sources.BitRates(parsed), screen.Read(parsed, console));
+            return ScreenRun.Run(console, sources.Open(parsed, console, loaded.Set), loaded, sources.BitRates(parsed), screen.Read(parsed, console));
         });
         return command;
     }
