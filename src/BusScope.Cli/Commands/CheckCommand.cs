@@ -18,6 +18,7 @@ internal static class CheckCommand
         var sources = new SourceOptions("SOURCE", isLive: true);
         var definitions = new DefinitionOptions(isNeeded: true);
         var format = FormatOption.Create("text", "json");
+        var report = new ReportOption();
         var length = new Option<string?>("--for")
         {
             Description = "Stop after this much time on the bus: 60s, 500ms, 2min",
@@ -37,12 +38,17 @@ internal static class CheckCommand
         definitions.AddTo(command);
         command.Options.Add(length);
         command.Options.Add(format);
+        report.AddTo(command);
         command.SetAction((parsed, cancellation) =>
         {
             var loaded = definitions.Load(parsed, sources.Names(parsed), console);
             using var source = sources.Open(parsed, console, loaded.Set);
             var options = new RunOptions { Time = console.Time, Length = parsed.GetValue(length) is { } text ? Quantity.Span(text) : null };
-            var check = new CheckRun(console, loaded, options);
+            using var page = report.Reserve(parsed);
+            var check = new CheckRun(console, loaded, options)
+            {
+                Report = page is null ? null : new CheckReport(page, sources.Names(parsed), loaded),
+            };
             return Task.FromResult(check.Run(source, parsed.GetValue(format) == "json", cancellation));
         });
         return command;
@@ -52,12 +58,16 @@ internal static class CheckCommand
 /// <summary>One check from source to report: what <c>check</c> and <c>demo --plain</c> do.</summary>
 internal sealed class CheckRun(ProgramConsole console, LoadedDefinitions definitions, RunOptions options)
 {
-    /// <summary>Checks the source and writes the report.</summary>
+    /// <summary>The page to be written beside the result, or null.</summary>
+    public CheckReport? Report { get; init; }
+
+    /// <summary>Checks the source and writes the result.</summary>
     /// <returns>The exit status.</returns>
     public int Run(IFrameSource source, bool asJson, CancellationToken cancellation)
     {
-        // The verdict does not rest on bus load, and the exact length of every frame would be a quarter of the time: summary has it.
-        var monitor = new HealthMonitor(new DefinitionPlan(definitions.Set), new MonitorOptions { MeasureLoad = false });
+        // The verdict does not rest on bus load, and the exact length of every frame would be a quarter of the time: only a report
+        // needs it, and what is drawn in it.
+        var monitor = new HealthMonitor(new DefinitionPlan(definitions.Set), new MonitorOptions { MeasureLoad = Report is not null, KeepHistory = Report is not null });
         RunResult result;
         using (var progress = new ProgressLine(console, "checking"))
         {
@@ -81,6 +91,7 @@ internal sealed class CheckRun(ProgramConsole console, LoadedDefinitions definit
             CheckText.Write(console.Output, subject, result.Health, console.Ink);
         }
 
+        Report?.Write(console, subject, result.Health);
         return RunStatus.Of(result, console) ?? (result.Health.Verdict == Verdict.Go ? ExitStatus.Fine : ExitStatus.Found);
     }
 }
