@@ -9,16 +9,13 @@ internal static class Program
     {
         using var stop = new CancellationTokenSource();
 
-        // The first Ctrl-C or request to end lets the command end in order; the second one is the system's.
-        using var interrupt = PosixSignalRegistration.Create(PosixSignal.SIGINT, End);
-        using var request = PosixSignalRegistration.Create(PosixSignal.SIGTERM, End);
-        using var console = ProgramConsole.OfThisProcess();
-        return CommandLine.Run(arguments, console, stop.Token);
-
-        void End(PosixSignalContext signal)
+        // The first Ctrl-C lets the command end in order; the second one is the system's.
+        using var interrupt = PosixSignalRegistration.Create(PosixSignal.SIGINT, signal =>
         {
             signal.Cancel = !stop.IsCancellationRequested;
             stop.Cancel();
-        }
+        });
+        using var console = ProgramConsole.OfThisProcess();
+        return CommandLine.Run(arguments, console, stop.Token);
     }
 }

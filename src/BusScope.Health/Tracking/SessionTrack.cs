@@ -334,12 +334,28 @@ internal sealed class SessionTrack
         }
     }
 
+    /// <summary>Until this moment nothing of a bus could be seen.</summary>
+    public void Unseen(int bus, FrameTime now)
+    {
+        if (bus < Buses.Count)
+        {
+            Buses[bus].Latest = now;
+            AwaitAnew(Buses[bus], now);
+        }
+    }
+
     private void RestartClock(BusTrack bus, FrameTime time)
     {
         bus.ClockRestarts++;
         bus.Latest = time;
         lastRestart = Frames;
         advanced = FrameTime.Never;
+        AwaitAnew(bus, time);
+    }
+
+    // What came before cannot be compared with what follows.
+    private void AwaitAnew(BusTrack bus, FrameTime time)
+    {
         foreach (var track in bus.Tracks)
         {
             track.BreakGap();

@@ -17,6 +17,8 @@ internal sealed class KernelPort(ushort bus, string busName, KernelInterface lin
     private FrameTime since = FrameTime.Never;
     private int? transmitErrors = link.TransmitErrors;
     private int? receiveErrors = link.ReceiveErrors;
+    private long lostOfSocket;
+    private ControllerStatus? status;
 
     /// <summary>The interface's name.</summary>
     public string Name => link.Name;
@@ -42,8 +44,8 @@ internal sealed class KernelPort(ushort bus, string busName, KernelInterface lin
     /// <summary>The time of the last frame taken.</summary>
     public FrameTime Tail => ahead.Frames[^1].Time;
 
-    /// <summary>How it stands, made anew for whoever asks.</summary>
-    public ControllerStatus Status => new(state)
+    /// <summary>How it stands; the same object while nothing changes.</summary>
+    public ControllerStatus Status => status ??= new ControllerStatus(state)
     {
         Since = since,
         TransmitErrors = transmitErrors,
@@ -103,6 +105,7 @@ internal sealed class KernelPort(ushort bus, string busName, KernelInterface lin
         problems.Add(KernelProblems.Lost, Place, problems.IsNew(KernelProblems.Lost) ? Name : null, now - lostOfSocket);
         lost += now - lostOfSocket;
         lostOfSocket = now;
+        status = null;
     }
 
     /// <summary>Takes in what the kernel says of the interface.</summary>
@@ -130,6 +133,7 @@ internal sealed class KernelPort(ushort bus, string busName, KernelInterface lin
 
         var before = Overruns;
         link = told;
+        status = null;
         if (Overruns > before)
         {
             problems.Add(KernelProblems.Overrun, Place, problems.IsNew(KernelProblems.Overrun) ? Name : null, Overruns - before);
@@ -143,8 +147,6 @@ internal sealed class KernelPort(ushort bus, string busName, KernelInterface lin
     public void Dispose() => socket?.Dispose();
 
     private static ControllerState StateOf(KernelInterface link) => link.IsUp ? link.State ?? ControllerState.Unknown : ControllerState.Down;
-
-    private long lostOfSocket;
 
     private ProblemPlace Place => new(Bus: busName);
 
@@ -169,6 +171,7 @@ internal sealed class KernelPort(ushort bus, string busName, KernelInterface lin
     private void Learn(in ErrorReport report, FrameTime at)
     {
         (transmitErrors, receiveErrors) = (report.TransmitErrors ?? transmitErrors, report.ReceiveErrors ?? receiveErrors);
+        status = null;
         if (report.State is { } told)
         {
             Become(told, at);
@@ -206,7 +209,7 @@ internal sealed class KernelPort(ushort bus, string busName, KernelInterface lin
             return;
         }
 
-        (state, since) = (told, now);
+        (state, since, status) = (told, now, null);
         if (told is ControllerState.Down or ControllerState.Gone)
         {
             problems.Add(told == ControllerState.Down ? KernelProblems.Down : KernelProblems.Gone, Place, Name);

@@ -9,6 +9,7 @@ public class HelpTests
     [InlineData("")]
     [InlineData("demo")]
     [InlineData("watch")]
+    [InlineData("record")]
     [InlineData("check")]
     [InlineData("summary")]
     [InlineData("decode")]
