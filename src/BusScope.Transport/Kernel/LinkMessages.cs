@@ -144,7 +144,8 @@ internal static class LinkMessages
         1 => ControllerState.ErrorWarning,
         2 => ControllerState.ErrorPassive,
         3 => ControllerState.BusOff,
-        4 or 5 => ControllerState.Down,
+
+        // 4 and 5 are "stopped" and "sleeping"; some drivers say so for ever, so whether the interface is on tells better.
         _ => null,
     };
 }

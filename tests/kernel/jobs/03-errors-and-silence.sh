@@ -3,9 +3,9 @@ ip link add tvcan0 type vcan
 ip link set tvcan0 up
 bus listen tvcan0 4000 >heard &
 listener=$!
-/tmp/busscope check tvcan0 --defs /mnt/jobs/three.yaml --format json >report &
+/tmp/busscope check tvcan0 --whole --defs /mnt/jobs/three.yaml --format json >report &
 checker=$!
-sleep 1
+listening tvcan0
 bus errors tvcan0 >sent
 /tmp/busscope adapters >list
 sleep 1

@@ -1,9 +1,9 @@
 # Fifty thousand frames a second are all taken.
 ip link add tvcan0 type vcan
 ip link set tvcan0 up
-/tmp/busscope check tvcan0 --defs /mnt/jobs/flood.yaml --format json >report 2>notes &
+/tmp/busscope check tvcan0 --whole --defs /mnt/jobs/flood.yaml --format json >report 2>notes &
 checker=$!
-sleep 1
+listening tvcan0
 bus flood tvcan0 200000 50000
 sleep 1
 kill $checker
