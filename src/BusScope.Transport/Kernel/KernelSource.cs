@@ -144,18 +144,15 @@ public sealed class KernelSource : IFrameSource
         for (var i = 0; i < ports.Length; i++)
         {
             var port = ports[i];
-            if (port.HasFrames)
-            {
-                continue;
-            }
-
-            if (entries[i + 1].Seen != 0)
+            var isAsked = !port.HasFrames;
+            if (isAsked && entries[i + 1].Seen != 0)
             {
                 port.Take(room, now);
             }
 
-            // Of a full interface more is waiting, of another some may have come while its neighbours were asked.
-            var known = !port.HasFrames ? until : !port.IsDrained ? port.Tail : ports.Length > 1 ? now : until;
+            // Behind what is here more may be waiting, unless the interface was emptied just now; and then too some may have come while
+            // its neighbours were asked.
+            var known = !isAsked || !port.IsDrained ? port.Tail : ports.Length > 1 ? now : until;
             until = known < until ? known : until;
         }
     }
