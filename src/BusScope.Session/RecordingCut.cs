@@ -1,7 +1,7 @@
 using BusScope.Frames;
 using BusScope.Frames.Diagnostics;
 using BusScope.Transport;
-using BusScope.Transport.Kernel;
+using BusScope.Transport.Adapters;
 
 namespace BusScope.Session;
 
@@ -13,7 +13,7 @@ internal static class RecordingCut
 {
     private static readonly ProblemKind[] kinds =
         [CaptureProblems.CutShort, CaptureProblems.Damaged, CaptureProblems.CompressionCutShort, CaptureProblems.CompressionDamaged,
-            KernelProblems.Lost, KernelProblems.Overrun, KernelProblems.Down, KernelProblems.Gone];
+            AdapterProblems.Lost, AdapterProblems.Overrun, AdapterProblems.Down, AdapterProblems.Gone];
 
     /// <summary>What cut it, in one sentence; null where it is whole, as far as it was read.</summary>
     public static string? Of(IFrameSource source) =>

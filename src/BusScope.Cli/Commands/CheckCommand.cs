@@ -4,6 +4,7 @@ using BusScope.Cli.Options;
 using BusScope.Frames;
 using BusScope.Health;
 using BusScope.Reports;
+using BusScope.Reports.Against;
 using BusScope.Reports.Checks;
 using BusScope.Reports.Layout;
 using BusScope.Session;
@@ -25,6 +26,7 @@ internal static class CheckCommand
         var record = new RecordOption();
         var format = FormatOption.Create("text", "json");
         var report = new ReportOption();
+        var against = new AgainstOption();
         var length = new Option<string?>("--for")
         {
             Description = "Stop after this much time on the bus: 60s, 500ms, 2min; on a CAN interface 60s unless told otherwise",
@@ -51,8 +53,10 @@ internal static class CheckCommand
         record.AddTo(command);
         command.Options.Add(format);
         report.AddTo(command);
+        against.AddTo(command);
         command.SetAction((parsed, cancellation) =>
         {
+            var earlier = against.Read(parsed);
             var loaded = definitions.Load(parsed, sources.Names(parsed), console);
             using var source = record.Wrap(parsed, sources.Names(parsed), sources.Open(parsed, console, loaded.Set), console);
             var span = parsed.GetValue(length) is { } text ? Quantity.Span(text) : null;
@@ -65,6 +69,7 @@ internal static class CheckCommand
             using var page = report.Reserve(parsed);
             var check = new CheckRun(console, loaded, options)
             {
+                Against = earlier,
                 Report = page is null ? null : new CheckReport(page, sources.Names(parsed), loaded),
             };
             var status = check.Run(source, parsed.GetValue(format) == "json", cancellation);
@@ -79,6 +84,9 @@ internal sealed class CheckRun(ProgramConsole console, LoadedDefinitions definit
 {
     /// <summary>The page to be written beside the result, or null.</summary>
     public CheckReport? Report { get; init; }
+
+    /// <summary>The earlier result to compare with, or null.</summary>
+    public EarlierCheck? Against { get; init; }
 
     /// <summary>Checks the source and writes the result.</summary>
     /// <returns>The exit status.</returns>
@@ -108,16 +116,17 @@ internal sealed class CheckRun(ProgramConsole console, LoadedDefinitions definit
             Failure = result.Failure,
             IsBrokenOff = result.End == RunEnd.Cancelled,
         };
+        var change = Against is null ? null : CheckChange.Between(Against, result.Health);
         if (asJson)
         {
-            CheckJson.Write(console.OutputBytes, subject, result.Health);
+            CheckJson.Write(console.OutputBytes, subject, result.Health, change);
         }
         else
         {
-            CheckText.Write(console.Output, subject, result.Health, console.Ink);
+            CheckText.Write(console.Output, subject, result.Health, console.Ink, change);
         }
 
-        Report?.Write(console, subject, result.Health);
+        Report?.Write(console, subject, result.Health, change);
         return RunStatus.Of(result, console) ?? (result.Health.Verdict == Verdict.Go ? ExitStatus.Fine : ExitStatus.Found);
     }
 

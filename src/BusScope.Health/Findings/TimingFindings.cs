@@ -12,6 +12,11 @@ internal sealed class TimingFindings(FindingList findings, DefinedMessage messag
     private const double FastRatio = 0.6;
     private const long FewestGaps = 8;
 
+    // One gap in twenty shorter than the one and one in twenty longer than the other: no arbitration shifts frames by that much.
+    private const double EarlyRatio = 0.6;
+    private const double LateRatio = 1.4;
+    private const long FewestForJitter = 40;
+
     private string Name => message.Definition.Name;
 
     /// <summary>Adds what is found.</summary>
@@ -34,7 +39,7 @@ internal sealed class TimingFindings(FindingList findings, DefinedMessage messag
         {
             TwoSenders();
         }
-        else if (!PeriodIsOff())
+        else if (!PeriodIsOff() && !Jitters())
         {
             Late();
         }
@@ -68,6 +73,29 @@ internal sealed class TimingFindings(FindingList findings, DefinedMessage messag
         Add(new Finding(code, weight, $"{Name} comes every {median} instead of every {every}")
         {
             At = track.First,
+            Count = track.Periods.Count,
+        });
+        return true;
+    }
+
+    private bool Jitters()
+    {
+        if (message.Definition.Timing is not { Every: { } every, OnChange: false } || track.Periods.Count < FewestForJitter)
+        {
+            return false;
+        }
+
+        var low = new FrameSpan(track.Periods.Quantile(0.05));
+        var high = new FrameSpan(track.Periods.Quantile(0.95));
+        if (low >= every * EarlyRatio || high <= every * LateRatio)
+        {
+            return false;
+        }
+
+        Add(new Finding(FindingCodes.MessageJitters, FindingSeverity.Warning, $"{Name} jitters: one gap in twenty is shorter than {low} and one longer than {high} instead of {every}")
+        {
+            At = track.First,
+            Until = track.Last,
             Count = track.Periods.Count,
         });
         return true;

@@ -65,6 +65,18 @@ internal sealed class BusTrack
     /// <summary>Silence beyond this is the bus's.</summary>
     public FrameSpan SilenceTime { get; set; } = ShortestSilence;
 
+    /// <summary>
+    /// A pause beyond this, shorter than a silence, may still be one of the bus as a whole: the shortest time in which one of its
+    /// messages goes stale.
+    /// </summary>
+    public FrameSpan PauseTime { get; set; } = ShortestSilence;
+
+    /// <summary>What the alive counters say about its silences.</summary>
+    public PauseEvidence Evidence { get; } = new();
+
+    /// <summary>Frames that its adapter or recorder says it lost.</summary>
+    public long LostFrames { get; set; }
+
     /// <summary>The silences that ended, or that began the session.</summary>
     public GapTally Silences { get; } = new();
 

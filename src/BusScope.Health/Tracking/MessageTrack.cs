@@ -28,6 +28,10 @@ internal sealed class MessageTrack
     private FrameTime last = FrameTime.Never;
     private bool isGapBroken = true;
 
+    // The counter of the frame before a silence of the bus, until the frame after it came.
+    private int? counterBefore;
+    private FrameTime pausedAt;
+
     /// <summary>A track that has seen nothing.</summary>
     /// <param name="number">Its number in the session.</param>
     /// <param name="bus">Its bus.</param>
@@ -106,6 +110,7 @@ internal sealed class MessageTrack
         gathering.Close(number);
         Defined = defined;
         Expectation = expectation;
+        counterBefore = null;
         IsWatched = defined?.IsWatched ?? false;
         Tally = defined is null ? null : new MessageTally(defined.Plan.Signals.Count);
     }
@@ -128,6 +133,8 @@ internal sealed class MessageTrack
     public void Interrupt(FrameTime from, FrameTime until)
     {
         Flush();
+        counterBefore = Defined is { } defined && last.IsKnown && Defined.Definition.Timing.Every is not null ? defined.Plan.Counter(Payload) : null;
+        pausedAt = last;
         Tally?.Break();
         Expectation?.Interrupt(from, until);
     }
@@ -144,10 +151,34 @@ internal sealed class MessageTrack
     {
         var checksums = tally.ChecksumBad.Count;
         var counters = tally.CounterRepeated.Count + tally.CounterSkipped.Count;
+        if (counterBefore is { } before)
+        {
+            counterBefore = null;
+            if (defined.Plan.Counter(rows.Payload(0)) is { } after)
+            {
+                Weigh(defined, before, after, new FrameTime(rows.Times[0]));
+            }
+        }
+
         defined.Plan.Scan(rows, tally);
         ChecksumStretch.Add(tally.ChecksumBad.Count - checksums, rows.Count);
         CounterStretch.Add(tally.CounterRepeated.Count + tally.CounterSkipped.Count - counters, rows.Count);
         LengthStretch.Add(0, rows.Count);
+    }
+
+    // Rare: once for each message after a silence of its bus.
+    private void Weigh(DefinedMessage defined, int before, int after, FrameTime at)
+    {
+        var counter = defined.Definition.Counter!;
+        var sent = (long)Math.Round((at - pausedAt).Nanoseconds / (double)defined.Definition.Timing.Every!.Value.Nanoseconds);
+        int? steps = null;
+        for (var (value, step) = (before, 0); step <= counter.Modulo && steps is null && value >= 0; step++)
+        {
+            steps = value == after ? step : null;
+            value = defined.Plan.CounterAfter(value);
+        }
+
+        Bus.Evidence.Add(steps, sent, counter.Modulo);
     }
 
     /// <summary>

@@ -1,6 +1,5 @@
 using System.Runtime.CompilerServices;
 using BusScope.Frames;
-using BusScope.Frames.Wire;
 using BusScope.Health.Expectations;
 using BusScope.Health.History;
 using BusScope.Signals.Plans;
@@ -96,7 +95,7 @@ internal sealed class SessionTrack
         var wasOnly = Buses.Count == 1;
         while (Buses.Count < known.Count)
         {
-            var meter = MeterOf(known[Buses.Count]);
+            var meter = LoadMeters.Of(known[Buses.Count], Plan.Definitions, Options);
             Buses.Add(new BusTrack(Buses.Count, known[Buses.Count])
             {
                 Load = meter,
@@ -107,7 +106,9 @@ internal sealed class SessionTrack
         table.MakeRoom(Buses.Count);
         foreach (var bus in Buses)
         {
-            bus.SilenceTime = SilenceTimeOf(bus);
+            var stale = ShortestStaleTimeOn(bus);
+            bus.SilenceTime = stale > BusTrack.ShortestSilence ? stale : BusTrack.ShortestSilence;
+            bus.PauseTime = stale > FrameSpan.Zero && stale < bus.SilenceTime ? stale : bus.SilenceTime;
         }
 
         if (wasOnly)
@@ -232,28 +233,13 @@ internal sealed class SessionTrack
             : names.MaxBy(name => Messages.Count(message => message.Definition.Bus == name && message.Tracks.Count > 0));
     }
 
-    // The source knows best; then the definitions; then what the user said.
-    private BusLoadMeter? MeterOf(Bus bus)
-    {
-        var defined = Plan.Definitions.Buses.FirstOrDefault(definition => definition.Name == bus.Name);
-        var rates = Options.BitRates;
-        var said = rates.TryGetValue(bus.Name, out var own) ? own : rates.TryGetValue("", out var every) ? every : (long?)null;
-        return Options.MeasureLoad && (bus.BitRate ?? defined?.BitRate ?? said) is { } bitRate and > 0
-            ? new BusLoadMeter(bitRate, (bus.DataBitRate ?? defined?.DataBitRate) is { } dataRate and > 0 ? dataRate : null)
-            : null;
-    }
-
     // A bus may be slow by nature: its silence time is never shorter than the shortest time in which one of its messages goes stale.
-    private FrameSpan SilenceTimeOf(BusTrack bus)
-    {
-        var stale = Messages
-            .Where(message => Buses.Count == 1 || message.Definition.Bus == bus.Bus.Name)
-            .Select(message => message.Definition.Timing.StaleAfter)
-            .OfType<FrameSpan>()
-            .DefaultIfEmpty(FrameSpan.Zero)
-            .Min();
-        return stale > BusTrack.ShortestSilence ? stale : BusTrack.ShortestSilence;
-    }
+    private FrameSpan ShortestStaleTimeOn(BusTrack bus) => Messages
+        .Where(message => Buses.Count == 1 || message.Definition.Bus == bus.Bus.Name)
+        .Select(message => message.Definition.Timing.StaleAfter)
+        .OfType<FrameSpan>()
+        .DefaultIfEmpty(FrameSpan.Zero)
+        .Min();
 
     private void Begin(FrameTime time)
     {
@@ -316,7 +302,7 @@ internal sealed class SessionTrack
 
     private void EndSilence(BusTrack bus, FrameTime from, FrameTime until)
     {
-        if (until - from <= bus.SilenceTime)
+        if (until - from <= bus.SilenceTime && !AllPaused(bus, from, until))
         {
             return;
         }
@@ -342,6 +328,32 @@ internal sealed class SessionTrack
             Buses[bus].Latest = now;
             AwaitAnew(Buses[bus], now);
         }
+    }
+
+    // Several messages that were on time until then, each due three times over: that is no matter of one message. Fewer may have
+    // stopped each by itself.
+    private bool AllPaused(BusTrack bus, FrameTime from, FrameTime until)
+    {
+        const int fewest = 3;
+        var paused = 0;
+        foreach (var message in Messages)
+        {
+            if (message.Definition.Timing is not { Every: { } every, OnChange: false } || every * fewest > until - from)
+            {
+                continue;
+            }
+
+            foreach (var track in message.Tracks)
+            {
+                if (track.Bus == bus && track.Expectation is { Holds: true } expectation)
+                {
+                    track.Flush();
+                    paused += expectation.StateAt(from) == MessageState.Fresh ? 1 : 0;
+                }
+            }
+        }
+
+        return paused >= fewest;
     }
 
     private void RestartClock(BusTrack bus, FrameTime time)

@@ -1,4 +1,5 @@
 using BusScope.Frames;
+using BusScope.Transport.Adapters;
 using BusScope.Frames.Diagnostics;
 
 namespace BusScope.Transport.Kernel;
@@ -102,7 +103,7 @@ internal sealed class KernelPort(ushort bus, string busName, KernelInterface lin
             return;
         }
 
-        problems.Add(KernelProblems.Lost, Place, problems.IsNew(KernelProblems.Lost) ? Name : null, now - lostOfSocket);
+        problems.Add(AdapterProblems.Lost, Place, problems.IsNew(AdapterProblems.Lost) ? Name : null, now - lostOfSocket);
         lost += now - lostOfSocket;
         lostOfSocket = now;
         status = null;
@@ -136,7 +137,7 @@ internal sealed class KernelPort(ushort bus, string busName, KernelInterface lin
         status = null;
         if (Overruns > before)
         {
-            problems.Add(KernelProblems.Overrun, Place, problems.IsNew(KernelProblems.Overrun) ? Name : null, Overruns - before);
+            problems.Add(AdapterProblems.Overrun, Place, problems.IsNew(AdapterProblems.Overrun) ? Name : null, Overruns - before);
         }
 
         (transmitErrors, receiveErrors) = (told.TransmitErrors ?? transmitErrors, told.ReceiveErrors ?? receiveErrors);
@@ -158,7 +159,7 @@ internal sealed class KernelPort(ushort bus, string busName, KernelInterface lin
         if (!KernelRecord.TryRead(room.Record(index), room.Flags(index), time, bus, ref frame))
         {
             ahead.TakeBack();
-            problems.Add(KernelProblems.BadRecord, Place);
+            problems.Add(AdapterProblems.BadRecord, Place);
             return;
         }
 
@@ -212,7 +213,7 @@ internal sealed class KernelPort(ushort bus, string busName, KernelInterface lin
         (state, since, status) = (told, now, null);
         if (told is ControllerState.Down or ControllerState.Gone)
         {
-            problems.Add(told == ControllerState.Down ? KernelProblems.Down : KernelProblems.Gone, Place, Name);
+            problems.Add(told == ControllerState.Down ? AdapterProblems.Down : AdapterProblems.Gone, Place, Name);
         }
     }
 }

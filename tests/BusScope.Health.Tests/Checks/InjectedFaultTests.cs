@@ -283,6 +283,21 @@ public class InjectedFaultTests
     }
 
     [Fact]
+    public void What_the_recorder_says_it_lost_is_a_warning()
+    {
+        var monitor = Car.Monitor();
+        foreach (var batch in TestKit.Some.Batches(Car.Healthy().Frames.OrderBy(frame => frame.Time)))
+        {
+            monitor.Accept(batch, Car.Buses);
+        }
+
+        monitor.TellLost(1, 17);
+        monitor.TellLost(9, 17);
+
+        Only(monitor.Report(isFinal: true), Verdict.Go, ("recorder-lost-frames", FindingSeverity.Warning, null));
+    }
+
+    [Fact]
     public void No_frames_are_inconclusive() =>
         Only(Car.Healthy(seconds: 0).Check(), Verdict.Inconclusive, ("no-frames", FindingSeverity.Note, null));
 

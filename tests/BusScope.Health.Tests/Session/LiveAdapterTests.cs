@@ -4,7 +4,7 @@ using BusScope.Session;
 using BusScope.Signals.Definitions;
 using BusScope.Signals.Loading;
 using BusScope.Signals.Plans;
-using BusScope.Transport.Kernel;
+using BusScope.Transport.Adapters;
 using Microsoft.Extensions.Time.Testing;
 using Xunit;
 
@@ -78,7 +78,7 @@ public sealed class LiveAdapterTests : IDisposable
         Assert.Equal(Verdict.Inconclusive, result.Health.Verdict);
         Assert.DoesNotContain(result.Health.Findings, finding => finding.Severity == FindingSeverity.Fault);
         Assert.All(result.Health.Messages, message => Assert.Equal(MessageState.Fresh, message.State));
-        Assert.Equal(KernelProblems.Gone.Meaning, result.Health.Interruption);
+        Assert.Equal(AdapterProblems.Gone.Meaning, result.Health.Interruption);
     }
 
     [Fact]
@@ -159,7 +159,7 @@ public sealed class LiveAdapterTests : IDisposable
                 status = new ControllerStatus(isAway ? ControllerState.Gone : ControllerState.ErrorActive) { Since = At(at) };
                 if (isAway)
                 {
-                    Problems.Add(KernelProblems.Gone, default);
+                    Problems.Add(AdapterProblems.Gone, default);
                 }
             }
 

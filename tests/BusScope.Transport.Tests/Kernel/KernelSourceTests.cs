@@ -1,4 +1,5 @@
 using BusScope.Frames;
+using BusScope.Transport.Adapters;
 using BusScope.Transport.Kernel;
 using CsCheck;
 using Microsoft.Extensions.Time.Testing;
@@ -103,7 +104,7 @@ public sealed class KernelSourceTests : IDisposable
         Assert.Equal((ControllerState.ErrorActive, At(2_000)), (source.StatusOf(0)!.State, source.StatusOf(0)!.Since.Nanoseconds));
         Assert.Equal([0x7u], Ids());
         var problem = Assert.Single(source.Problems.All);
-        Assert.Equal((KernelProblems.Down, 1L, "chassis"), (problem.Kind, problem.Count, problem.First.Bus));
+        Assert.Equal((AdapterProblems.Down, 1L, "chassis"), (problem.Kind, problem.Count, problem.First.Bus));
     }
 
     [Fact]
@@ -124,7 +125,7 @@ public sealed class KernelSourceTests : IDisposable
 
         Assert.Equal([0x9u], Ids());
         Assert.Equal(ControllerState.ErrorActive, source.StatusOf(0)!.State);
-        Assert.Equal([KernelProblems.Gone], source.Problems.All.Select(problem => problem.Kind));
+        Assert.Equal([AdapterProblems.Gone], source.Problems.All.Select(problem => problem.Kind));
     }
 
     [Fact]
@@ -160,7 +161,7 @@ public sealed class KernelSourceTests : IDisposable
 
         Assert.Equal(17, source.StatusOf(0)!.LostFrames);
         var problem = Assert.Single(source.Problems.All);
-        Assert.Equal((KernelProblems.Lost, 17L), (problem.Kind, problem.Count));
+        Assert.Equal((AdapterProblems.Lost, 17L), (problem.Kind, problem.Count));
     }
 
     [Fact]
@@ -189,7 +190,7 @@ public sealed class KernelSourceTests : IDisposable
         source.Read(batch, cancellation);
 
         Assert.Equal(3, source.StatusOf(0)!.LostFrames);
-        Assert.Equal((KernelProblems.Overrun, 3L), Assert.Single(source.Problems.All) is var problem ? (problem.Kind, problem.Count) : default);
+        Assert.Equal((AdapterProblems.Overrun, 3L), Assert.Single(source.Problems.All) is var problem ? (problem.Kind, problem.Count) : default);
     }
 
     [Fact]

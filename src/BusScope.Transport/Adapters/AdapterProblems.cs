@@ -1,9 +1,9 @@
 using BusScope.Frames.Diagnostics;
 
-namespace BusScope.Transport.Kernel;
+namespace BusScope.Transport.Adapters;
 
-/// <summary>What can go wrong with a CAN interface while it is listened to. Each code is explained in docs/adapters.md.</summary>
-public static class KernelProblems
+/// <summary>What can go wrong with an adapter while it is listened to. Each code is explained in docs/adapters.md.</summary>
+public static class AdapterProblems
 {
     /// <summary>The kernel had to drop frames.</summary>
     public static ProblemKind Lost { get; } = new("adapter-frames-lost", "frames were lost because this machine did not take them in time");
