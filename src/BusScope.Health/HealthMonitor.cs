@@ -15,6 +15,9 @@ public sealed record MonitorOptions
     /// <summary>Note when each payload byte changed last, for live views.</summary>
     public bool MarkChanges { get; init; }
 
+    /// <summary>Note in which frames something was first and last wrong.</summary>
+    public bool KeepNumbers { get; init; }
+
     /// <summary>Keep what a report draws: when each message came at which gaps, and the load of each bus over time.</summary>
     public bool KeepHistory { get; init; }
 

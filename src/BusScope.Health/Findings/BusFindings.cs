@@ -32,7 +32,7 @@ internal sealed class BusFindings(SessionTrack session, FindingList findings, Fr
 
     private void Silence(BusTrack bus)
     {
-        var isSilent = session.Start.IsKnown && bus.IsSilentAt(now, session.Start);
+        var isSilent = session.Start.IsKnown && session.IsSilent(bus, now);
         var past = bus.Evidence.ShowsLoss ? 0 : bus.Silences.Count;
         var count = past + (isSilent ? 1 : 0);
         if (count == 0)

@@ -31,6 +31,8 @@ internal sealed class TimingFindings(FindingList findings, DefinedMessage messag
             {
                 At = gaps.First,
                 Until = gaps.Last,
+                Frame = track.Numbers?.Of(gaps).First,
+                UntilFrame = track.Numbers?.Of(gaps).Last,
                 Count = gaps.Count,
             });
         }
@@ -113,6 +115,8 @@ internal sealed class TimingFindings(FindingList findings, DefinedMessage messag
             {
                 At = gaps.First,
                 Until = gaps.Last,
+                Frame = track.Numbers?.Of(gaps).First,
+                UntilFrame = track.Numbers?.Of(gaps).Last,
                 Count = gaps.Count,
             });
         }

@@ -91,12 +91,9 @@ internal sealed class BusTrack
         History?.At(frame.Time.Nanoseconds).Add(Load.BusySeconds - before);
     }
 
-    /// <summary>Whether it is silent at a moment.</summary>
-    /// <param name="now">The moment.</param>
-    /// <param name="start">When the session began: the bus may never have spoken.</param>
-    public bool IsSilentAt(FrameTime now, FrameTime start)
-    {
-        var since = Latest.IsKnown ? Latest : start;
-        return since.IsKnown && now - since > SilenceTime;
-    }
+    /// <summary>For which moment and which latest frame it was last asked whether the bus is silent.</summary>
+    public (FrameTime Now, FrameTime Latest) SilentAsked { get; set; } = (FrameTime.Never, FrameTime.Never);
+
+    /// <summary>What was answered.</summary>
+    public bool SilentAnswer { get; set; }
 }

@@ -88,6 +88,9 @@ internal sealed class MessageTrack
     /// <summary>The gaps between its frames.</summary>
     public PeriodStatistics Periods { get; } = new();
 
+    /// <summary>In which frames something was wrong, where that is kept.</summary>
+    public FrameNumbers? Numbers { get; private set; }
+
     /// <summary>When its frames came at which gaps, where that is kept.</summary>
     public BinSeries<GapBin>? History { get; init; }
 
@@ -113,6 +116,7 @@ internal sealed class MessageTrack
         counterBefore = null;
         IsWatched = defined?.IsWatched ?? false;
         Tally = defined is null ? null : new MessageTally(defined.Plan.Signals.Count);
+        Numbers = defined is not null && gathering.KeepsNumbers ? new FrameNumbers(WrongLength, Tally, expectation) : null;
     }
 
     /// <summary>Works through the frames gathered.</summary>
@@ -185,12 +189,14 @@ internal sealed class MessageTrack
     /// Takes in a frame that its track does not gather (any more, or yet): one of the first of its identifier, of an unexpected
     /// length, or of more than eight bytes.
     /// </summary>
-    public void Accept(in Frame frame)
+    /// <param name="frame">The frame.</param>
+    /// <param name="frameNumber">Its number in the session.</param>
+    public void Accept(in Frame frame, long frameNumber)
     {
         var fits = Defined?.Takes(frame.Length) ?? true;
         if (fits && longBlock is { IsFull: false } open)
         {
-            open.Add(frame);
+            open.Add(frame, frameNumber);
             if (open.IsFull)
             {
                 Flush();
@@ -206,13 +212,13 @@ internal sealed class MessageTrack
         }
 
         MakeRoom(frame);
-        if (!fits || !TryGather(frame))
+        if (!fits || !TryGather(frame, frameNumber))
         {
-            WorkSingly(frame, fits);
+            WorkSingly(frame, frameNumber, fits);
         }
     }
 
-    private bool TryGather(in Frame frame)
+    private bool TryGather(in Frame frame, long frameNumber)
     {
         if (Defined is null && Frames < FramesBeforeGathering)
         {
@@ -222,7 +228,7 @@ internal sealed class MessageTrack
         var isLong = Math.Max((int)frame.Length, Defined?.LongestLength ?? payload.Length) > BusScope.Frames.Payload.ClassicCapacity;
         if (!isLong)
         {
-            return gathering.TryOpen(number, frame.Length, Defined is not null) && gathering.TryAdd(number, frame, out _);
+            return gathering.TryOpen(number, frame.Length, Defined is not null) && gathering.TryAdd(number, frame, frameNumber, out _);
         }
 
         if ((longBlock ??= gathering.LongBlock(Defined is not null)) is not { } block)
@@ -231,11 +237,11 @@ internal sealed class MessageTrack
         }
 
         gathering.Close(number);
-        block.Add(frame);
+        block.Add(frame, frameNumber);
         return true;
     }
 
-    private void WorkSingly(in Frame frame, bool fits)
+    private void WorkSingly(in Frame frame, long frameNumber, bool fits)
     {
         Frames++;
         Length = frame.Length;
@@ -252,6 +258,7 @@ internal sealed class MessageTrack
         Span<byte> row = stackalloc byte[BusScope.Frames.Payload.Capacity];
         frame.Data.CopyTo(row);
         NoteChanges(row[..payload.Length], new ReadOnlySpan<long>(in time), payload.Length);
+        Numbers?.Note(new ReadOnlySpan<long>(in time), new ReadOnlySpan<long>(in frameNumber));
     }
 
     private void Work(MessageBlock block)
@@ -265,6 +272,7 @@ internal sealed class MessageTrack
         NoteChanges(block.Rows, block.Times, block.Stride);
         Length = block.Lengths[^1];
         Frames += block.Count;
+        Numbers?.Note(block.Times, block.Numbers);
     }
 
     private void MakeRoom(in Frame frame)

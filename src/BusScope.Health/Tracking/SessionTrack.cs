@@ -14,6 +14,7 @@ internal sealed class SessionTrack
 
     private readonly IdentifierTable table = new();
     private readonly Gathering gathering;
+    private readonly BusPauses pauses;
     private readonly bool hasConditions;
     private readonly List<MessageTrack> tracks = [];
     private FrameTime advanced = FrameTime.Never;
@@ -26,8 +27,9 @@ internal sealed class SessionTrack
     {
         Plan = plan;
         Options = options;
-        gathering = new Gathering(options.MarkChanges);
+        gathering = new Gathering(options.MarkChanges, options.KeepNumbers);
         Messages = [.. plan.Messages.Select((message, index) => new DefinedMessage(index, message))];
+        pauses = new BusPauses(Messages);
         Needs = new Needs(plan.Definitions);
         Conditions = new Conditions(plan, Messages);
         hasConditions = Messages.Any(message => message.IsWatched);
@@ -129,7 +131,7 @@ internal sealed class SessionTrack
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public void Accept(int number, in Frame frame)
     {
-        if (gathering.TryAdd(number, frame, out var isFull))
+        if (gathering.TryAdd(number, frame, Frames, out var isFull))
         {
             if (isFull)
             {
@@ -138,7 +140,7 @@ internal sealed class SessionTrack
         }
         else
         {
-            tracks[number].Accept(frame);
+            tracks[number].Accept(frame, Frames);
         }
 
         if (hasConditions && tracks[number].IsWatched)
@@ -157,6 +159,9 @@ internal sealed class SessionTrack
             bus.Load?.Advance(now);
         }
     }
+
+    /// <summary>Whether a bus is silent at a moment.</summary>
+    public bool IsSilent(BusTrack bus, FrameTime now) => pauses.IsSilent(bus, now, Start);
 
     /// <summary>A frame whose time is not simply a little later than its bus's latest: the first, one after a silence, or one earlier.</summary>
     public void StepTime(BusTrack bus, FrameTime time)
@@ -302,7 +307,7 @@ internal sealed class SessionTrack
 
     private void EndSilence(BusTrack bus, FrameTime from, FrameTime until)
     {
-        if (until - from <= bus.SilenceTime && !AllPaused(bus, from, until))
+        if (!pauses.IsOfTheBus(bus, from, until))
         {
             return;
         }
@@ -328,32 +333,6 @@ internal sealed class SessionTrack
             Buses[bus].Latest = now;
             AwaitAnew(Buses[bus], now);
         }
-    }
-
-    // Several messages that were on time until then, each due three times over: that is no matter of one message. Fewer may have
-    // stopped each by itself.
-    private bool AllPaused(BusTrack bus, FrameTime from, FrameTime until)
-    {
-        const int fewest = 3;
-        var paused = 0;
-        foreach (var message in Messages)
-        {
-            if (message.Definition.Timing is not { Every: { } every, OnChange: false } || every * fewest > until - from)
-            {
-                continue;
-            }
-
-            foreach (var track in message.Tracks)
-            {
-                if (track.Bus == bus && track.Expectation is { Holds: true } expectation)
-                {
-                    track.Flush();
-                    paused += expectation.StateAt(from) == MessageState.Fresh ? 1 : 0;
-                }
-            }
-        }
-
-        return paused >= fewest;
     }
 
     private void RestartClock(BusTrack bus, FrameTime time)

@@ -152,6 +152,8 @@ public static class CheckJson
             json.WriteEndArray();
             json.WriteSeconds("at_s", finding.At - report.First);
             json.WriteSeconds("until_s", finding.Until - report.First);
+            json.WriteFigure("frame", finding.Frame);
+            json.WriteFigure("until_frame", finding.UntilFrame);
             json.WriteNumber("count", finding.Count);
             json.WriteString("text", finding.Text);
             json.WriteEndObject();

@@ -71,7 +71,7 @@ public sealed class CheckText
             table.Add(
             [
                 CleanText.Clean(module.Definition.Title),
-                module.Needs() == 0 && module.Verdict == Verdict.Go ? "needs nothing" : Called(module.Verdict),
+                module is { Alive: null, Verdict: Verdict.Go } && module.Needs() == 0 ? "needs nothing" : Called(module.Verdict),
                 .. states.Select(state => (Cell)Figures.Count(module.In(state))),
                 CleanText.Clean(worst),
             ]);

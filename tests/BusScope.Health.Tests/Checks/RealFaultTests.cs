@@ -32,18 +32,28 @@ public class RealFaultTests
     [Fact]
     public void Stopped()
     {
-        var report = Only(new RealTraffic().Without(TorqueA, 1, from: 4), Verdict.NoGo, ("message-stopped", FindingSeverity.Fault, "TorqueA"));
+        var traffic = new RealTraffic().Without(TorqueA, 1, from: 4);
+
+        var report = Only(traffic, Verdict.NoGo, ("message-stopped", FindingSeverity.Fault, "TorqueA"));
 
         Assert.Equal(3.995, report.Findings[0].At!.Value.Seconds, 0.006);
         Assert.Equal(["brakes"], report.Findings[0].Modules);
+        Assert.Equal(traffic.NumbersOf(TorqueA, 1)[^1], report.Findings[0].Frame);
     }
 
     [Fact]
     public void Away_for_a_while()
     {
-        var report = Only(new RealTraffic().Without(Wheels, 0, from: 3, until: 3.5), Verdict.NoGo, ("message-stale", FindingSeverity.Fault, "Wheels"));
+        var traffic = new RealTraffic().Without(Wheels, 0, from: 3, until: 3.5);
 
-        Assert.Equal((1, 0.51), (report.Findings[0].Count, Math.Round((report.Findings[0].Until - report.Findings[0].At)!.Value.Seconds, 1) + 0.01));
+        var report = Only(traffic, Verdict.NoGo, ("message-stale", FindingSeverity.Fault, "Wheels"));
+
+        var (finding, numbers) = (report.Findings[0], traffic.NumbersOf(Wheels, 0));
+        Assert.Equal(1, finding.Count);
+        Assert.InRange((finding.Until - finding.At)!.Value.Seconds, 0.5, 0.54);
+
+        // 3 s at 20 ms: the 150th frame is the last before the gap.
+        Assert.Equal((numbers[149], numbers[150]), (finding.Frame, finding.UntilFrame));
     }
 
     [Fact]
@@ -73,9 +83,12 @@ public class RealFaultTests
     [InlineData(Sum, 0, "Sum")]
     public void Checksum_wrong(uint id, int bus, string name)
     {
-        var report = Only(new RealTraffic().Change(id, bus, (frame, number) => number % 50 == 25 ? Spoilt(frame) : frame), Verdict.NoGo, ("checksum-wrong", FindingSeverity.Fault, name));
+        var traffic = new RealTraffic().Change(id, bus, (frame, number) => number % 50 == 25 ? Spoilt(frame) : frame);
 
-        Assert.Equal(12, report.Findings[0].Count);
+        var report = Only(traffic, Verdict.NoGo, ("checksum-wrong", FindingSeverity.Fault, name));
+
+        var numbers = traffic.NumbersOf(id, bus);
+        Assert.Equal((12, numbers[25], numbers[575]), (report.Findings[0].Count, report.Findings[0].Frame, report.Findings[0].UntilFrame));
     }
 
     [Fact]
@@ -115,6 +128,10 @@ public class RealFaultTests
 
         Assert.Equal(["brakes"], report.Findings[0].Modules);
     }
+
+    [Fact]
+    public void A_bus_whose_recording_ends_a_little_before_the_other_is_one_finding() =>
+        Only(new RealTraffic().Without(frame => frame.Bus == 1 && frame.Time.Seconds >= 5.5), Verdict.NoGo, ("bus-silent", FindingSeverity.Fault, null));
 
     [Fact]
     public void A_module_that_is_itself_gone() => Only(new RealTraffic().Without(Body, 0, from: 3), Verdict.NoGo, ("module-silent", FindingSeverity.Fault, "Body"));

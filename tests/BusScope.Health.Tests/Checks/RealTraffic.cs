@@ -129,11 +129,15 @@ internal sealed class RealTraffic
         return this;
     }
 
+    /// <summary>The numbers, from 1, of the frames of a message in the order in which a check sees them.</summary>
+    public IReadOnlyList<long> NumbersOf(uint id, int bus) =>
+        [.. frames.OrderBy(frame => frame.Time).Select((frame, index) => (frame, Number: index + 1L)).Where(each => Is(each.frame, id, bus)).Select(each => each.Number)];
+
     /// <summary>What a check says.</summary>
     public HealthReport Check()
     {
         var loaded = DefinitionLoader.LoadText(Definitions, "real.yaml");
-        var monitor = new HealthMonitor(new DefinitionPlan(loaded.Definitions ?? throw new InvalidDataException(string.Join('\n', loaded.Diagnostics))), new MonitorOptions());
+        var monitor = new HealthMonitor(new DefinitionPlan(loaded.Definitions ?? throw new InvalidDataException(string.Join('\n', loaded.Diagnostics))), new MonitorOptions { KeepNumbers = true });
         foreach (var batch in Some.Batches(frames.OrderBy(frame => frame.Time)))
         {
             monitor.Accept(batch, Recording.Value.Buses);
