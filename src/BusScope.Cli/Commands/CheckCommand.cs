@@ -58,6 +58,7 @@ internal static class CheckCommand
         {
             var earlier = against.Read(parsed);
             var loaded = definitions.Load(parsed, sources.Names(parsed), console);
+            using var page = report.Reserve(parsed);
             using var source = record.Wrap(parsed, sources.Names(parsed), sources.Open(parsed, console, loaded.Set), console);
             var span = parsed.GetValue(length) is { } text ? Quantity.Span(text) : null;
             var options = new RunOptions { Time = console.Time, Length = span };
@@ -66,7 +67,6 @@ internal static class CheckCommand
                 options = options with { Length = span ?? LiveLength, Clear = parsed.GetValue(whole) ? null : new ClearAnswer(loaded.Set) };
             }
 
-            using var page = report.Reserve(parsed);
             var check = new CheckRun(console, loaded, options)
             {
                 Against = earlier,
