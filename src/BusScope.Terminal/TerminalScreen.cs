@@ -40,7 +40,7 @@ public static class TerminalScreen
         ArgumentNullException.ThrowIfNull(session);
         ArgumentNullException.ThrowIfNull(options);
         ArgumentNullException.ThrowIfNull(time);
-        using var window = new ScreenWindow(() => session.Current, session.Pace, options);
+        using var window = new ScreenWindow(() => session.Current, session.Pace, options, time, session.Mark);
         session.Start();
         var status = Show(window, options, time, () => session.Fault is not null);
         session.Fault?.Throw();
@@ -72,6 +72,7 @@ public static class TerminalScreen
             using var interrupt = PosixSignalRegistration.Create(PosixSignal.SIGINT, Obey);
             using var terminate = PosixSignalRegistration.Create(PosixSignal.SIGTERM, Obey);
             window.Leaving += Leave;
+            window.Ringing += () => app.Driver?.WriteRaw("\a");
             app.Keyboard.KeyBindings.Remove(Key.Esc);
             app.Iteration += Beat(window, options, time, isAtFault, Leave);
             app.Run(window);

@@ -6,6 +6,9 @@ namespace BusScope.Terminal.Screens;
 /// <summary>The help page: every key, every mark, and the caution. Fits 80x24 as a whole and scrolls where there is less.</summary>
 internal static class HelpPainter
 {
+    // A rule, the states, the other marks, and what the filter and the alarm go by.
+    private const int Legends = 6;
+
     private static readonly string[] Cautions =
     [
         "Readings from the bus are no substitute for a gauge. Before anybody cranks,",
@@ -20,25 +23,31 @@ internal static class HelpPainter
     public static void Paint(Scene scene, Area area)
     {
         var keys = KeyLines();
-        var rows = keys.Count + 2 + 1 + Cautions.Length;
+        var keyRows = (keys.Count + 1) / 2;
+        var half = Math.Clamp(area.Width / 2, 40, 50);
+        var rows = keyRows + Legends + Cautions.Length;
         var first = scene.Choice.Scroll[3] = Math.Clamp(scene.Choice.Scroll[3], 0, Math.Max(0, rows - area.Height));
         for (var row = 0; row < area.Height; row++)
         {
-            var pen = scene.Pen(area, row);
             var line = first + row;
-            var rest = line - keys.Count;
+            var rest = line - keyRows;
+            var pen = scene.Pen(area, row);
             if (rest < 0)
             {
-                Key(scene, ref pen, keys[line]);
+                Key(scene, scene.Pen(area with { Width = half }, row), keys[line]);
+                if (line + keyRows < keys.Count)
+                {
+                    Key(scene, scene.Pen(area with { Left = area.Left + half, Width = area.Width - half }, row), keys[line + keyRows]);
+                }
             }
-            else if (rest < 3)
+            else if (rest < Legends)
             {
                 Legend(scene, ref pen, rest);
             }
-            else if (rest - 3 < Cautions.Length)
+            else if (rest - Legends < Cautions.Length)
             {
                 pen.Put(' ');
-                pen.Write(Cautions[rest - 3], Ink.Wary);
+                pen.Write(Cautions[rest - Legends], Ink.Wary);
             }
         }
     }
@@ -62,15 +71,15 @@ internal static class HelpPainter
         return lines;
     }
 
-    private static void Key(Scene scene, ref Pen pen, (string Shown, string Meaning, bool ForReplay) key)
+    private static void Key(Scene scene, Pen pen, (string Shown, string Meaning, bool ForReplay) key)
     {
         pen.Put(' ');
         pen.Write(key.Shown, Ink.Key);
-        pen.To(13);
+        pen.To(11);
         pen.Write(key.Meaning);
         if (key.ForReplay && !scene.IsReplay)
         {
-            pen.Write(" (recordings)", Ink.Quiet);
+            pen.Write(" (recorded)", Ink.Quiet);
         }
     }
 
@@ -92,6 +101,20 @@ internal static class HelpPainter
                 pen.Write(Marks.Word(state), Marks.InkOf(state));
                 pen.Skip(2);
             }
+        }
+        else if (line == 3)
+        {
+            pen.Write("Filter: words of name, identifier, module, bus, state that must all be found.", Ink.Quiet);
+        }
+        else if (line == 4)
+        {
+            pen.Write("Order: as defined, worst, by name, by identifier, most often first.", Ink.Quiet);
+        }
+        else if (line == 5)
+        {
+            pen.Write("Alarm: bell and a flashing word; any key quiets it; ", Ink.Quiet);
+            pen.Put('a', Ink.Key);
+            pen.Write(" marks its messages.", Ink.Quiet);
         }
         else
         {
