@@ -220,6 +220,16 @@ public sealed class PageTests
     }
 
     [Fact]
+    public void Help_of_a_live_session_leaves_out_the_keys_of_recordings()
+    {
+        using var screen = new HeadlessScreen(Dunlin.Live);
+
+        screen.Press((Key)'?');
+
+        Assert.All(Screens.Keys.All, key => Assert.Equal(!key.ForReplay, screen.Text.Contains(key.Meaning, StringComparison.Ordinal)));
+    }
+
+    [Fact]
     public void Help_goes_back_to_the_page_it_was_asked_on()
     {
         using var screen = Open(Dunlin.Faulty);

@@ -239,7 +239,7 @@ internal static class BusPage
         pen.Figure(silences, "0' x'", silences > 0 ? Ink.Wary : Ink.Quiet);
         if (bus.Health.LongestSilence is { } longest)
         {
-            pen.Write(" up to ", Ink.Quiet);
+            pen.Write(" max ", Ink.Quiet);
             pen.ShortSpan(longest);
         }
     }

@@ -24,7 +24,7 @@ internal static class DetailPainter
         var plan = message.DefinitionIndex >= 0 && message.DefinitionIndex < scene.Model.Snapshot.Plan.Messages.Count
             ? scene.Model.Snapshot.Plan.Messages[message.DefinitionIndex]
             : null;
-        
+
         // Where changes are looked for, bits tell more than values.
         var hasSignals = plan is { Signals.Count: > 0 } && scene.Choice.Page != Page.Changed;
         var rows = hasSignals ? plan!.Signals.Count : message.Payload.Length;

@@ -22,7 +22,7 @@ internal static class HelpPainter
     /// <summary>Paints as much as fits, from the row that was scrolled to.</summary>
     public static void Paint(Scene scene, Area area)
     {
-        var keys = KeyLines();
+        var keys = KeyLines(scene.IsReplay);
         var keyRows = (keys.Count + 1) / 2;
         var half = Math.Clamp(area.Width / 2, 40, 50);
         var rows = keyRows + Legends + Cautions.Length;
@@ -34,10 +34,10 @@ internal static class HelpPainter
             var pen = scene.Pen(area, row);
             if (rest < 0)
             {
-                Key(scene, scene.Pen(area with { Width = half }, row), keys[line]);
+                Key(scene.Pen(area with { Width = half }, row), keys[line]);
                 if (line + keyRows < keys.Count)
                 {
-                    Key(scene, scene.Pen(area with { Left = area.Left + half, Width = area.Width - half }, row), keys[line + keyRows]);
+                    Key(scene.Pen(area with { Left = area.Left + half, Width = area.Width - half }, row), keys[line + keyRows]);
                 }
             }
             else if (rest < Legends)
@@ -52,35 +52,36 @@ internal static class HelpPainter
         }
     }
 
-    // Keys of one meaning share a line.
-    private static List<(string Shown, string Meaning, bool ForReplay)> KeyLines()
+    // Keys of one meaning share a line; a live session has no use for those of recordings.
+    private static List<(string Shown, string Meaning)> KeyLines(bool isReplay)
     {
-        var lines = new List<(string Shown, string Meaning, bool ForReplay)>();
+        var lines = new List<(string Shown, string Meaning)>();
         foreach (var key in Keys.All)
         {
+            if (key.ForReplay && !isReplay)
+            {
+                continue;
+            }
+
             if (lines.Count > 0 && lines[^1].Meaning == key.Meaning)
             {
-                lines[^1] = (lines[^1].Shown + " " + key.Shown, key.Meaning, key.ForReplay);
+                lines[^1] = (lines[^1].Shown + " " + key.Shown, key.Meaning);
             }
             else
             {
-                lines.Add((key.Shown, key.Meaning, key.ForReplay));
+                lines.Add((key.Shown, key.Meaning));
             }
         }
 
         return lines;
     }
 
-    private static void Key(Scene scene, Pen pen, (string Shown, string Meaning, bool ForReplay) key)
+    private static void Key(Pen pen, (string Shown, string Meaning) key)
     {
         pen.Put(' ');
         pen.Write(key.Shown, Ink.Key);
         pen.To(11);
         pen.Write(key.Meaning);
-        if (key.ForReplay && !scene.IsReplay)
-        {
-            pen.Write(" (recorded)", Ink.Quiet);
-        }
     }
 
     private static void Legend(Scene scene, ref Pen pen, int line)
