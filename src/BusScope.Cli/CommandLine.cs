@@ -73,6 +73,7 @@ internal static class CommandLine
         {
             DemoCommand.Create(console),
             WatchCommand.Create(console),
+            LearnCommand.Create(console),
             CheckCommand.Create(console),
             SummaryCommand.Create(console),
             DecodeCommand.Create(console),

@@ -22,9 +22,10 @@ internal sealed class SourceOptions
 
     /// <summary>Options for a command that reads captures, or any sources.</summary>
     /// <param name="name">What the help calls the argument: SOURCE or CAPTURE.</param>
-    public SourceOptions(string name) => sources = new Argument<string[]>(name)
+    /// <param name="description">What the help says of it, or null where several make one session.</param>
+    public SourceOptions(string name, string? description = null) => sources = new Argument<string[]>(name)
     {
-        Description = "A capture file, - for standard input, or demo:NAME; NAME= before it names its bus; several make one session",
+        Description = description ?? "A capture file, - for standard input, or demo:NAME; NAME= before it names its bus; several make one session",
         Arity = ArgumentArity.OneOrMore,
     };
 
@@ -50,4 +51,9 @@ internal sealed class SourceOptions
     /// <exception cref="SourceException">One cannot be opened.</exception>
     public IFrameSource Open(ParseResult parsed, ProgramConsole console) =>
         new SourceOpener(console) { Profile = parsed.GetValue(profile), IdentifiersSwapped = parsed.GetValue(swapped) }.Open(Names(parsed));
+
+    /// <summary>Opens one of the sources by itself.</summary>
+    /// <exception cref="SourceException">It cannot be opened.</exception>
+    public IFrameSource Open(ParseResult parsed, SourceName name, ProgramConsole console) =>
+        new SourceOpener(console) { Profile = parsed.GetValue(profile), IdentifiersSwapped = parsed.GetValue(swapped) }.Open([name]);
 }

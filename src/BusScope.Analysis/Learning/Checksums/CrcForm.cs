@@ -1,6 +1,6 @@
 using BusScope.Signals.Definitions;
 
-namespace BusScope.Analysis.Learning;
+namespace BusScope.Analysis.Learning.Checksums;
 
 /// <summary>A cyclic redundancy check of 8 or 16 bits with a known polynomial, and unknown start, final value and data id.</summary>
 internal sealed class CrcForm : ChecksumForm

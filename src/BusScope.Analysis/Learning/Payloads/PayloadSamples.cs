@@ -1,4 +1,4 @@
-namespace BusScope.Analysis.Learning;
+namespace BusScope.Analysis.Learning.Payloads;
 
 /// <summary>
 /// Payloads of one identifier and one length, kept for study: all of them while few, then whole runs of consecutive frames

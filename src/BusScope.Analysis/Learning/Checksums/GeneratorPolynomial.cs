@@ -1,6 +1,7 @@
 using System.Numerics;
+using BusScope.Analysis.Learning.Payloads;
 
-namespace BusScope.Analysis.Learning;
+namespace BusScope.Analysis.Learning.Checksums;
 
 /// <summary>
 /// Solves for the polynomial of a cyclic redundancy check instead of guessing it. The difference of two protected payloads, with

@@ -1,6 +1,6 @@
 using BusScope.Signals.Definitions;
 
-namespace BusScope.Analysis.Learning;
+namespace BusScope.Analysis.Learning.Checksums;
 
 /// <summary>Sums and exclusive ors of bytes or of four-bit halves, also complemented.</summary>
 internal sealed class ArithmeticForm : ChecksumForm

@@ -1,6 +1,7 @@
+using BusScope.Analysis.Learning.Payloads;
 using BusScope.Signals.Definitions;
 
-namespace BusScope.Analysis.Learning;
+namespace BusScope.Analysis.Learning.Checksums;
 
 /// <summary>What a search for a checksum came to.</summary>
 /// <param name="Definition">The checksum, or null where none is claimed.</param>

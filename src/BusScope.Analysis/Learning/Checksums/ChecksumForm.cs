@@ -1,6 +1,6 @@
 using BusScope.Signals.Definitions;
 
-namespace BusScope.Analysis.Learning;
+namespace BusScope.Analysis.Learning.Checksums;
 
 /// <summary>
 /// One way a sender might compute a checksum, up to constants: what the payload contributes, and how a constant is taken off.

@@ -1,6 +1,6 @@
 using BusScope.Frames;
 
-namespace BusScope.Analysis.Learning;
+namespace BusScope.Analysis.Learning.Timing;
 
 /// <summary>The period that a designer would have chosen for what was measured: clocks are off by parts in ten thousand, schedulers by a little more.</summary>
 public static class DesignPeriod

@@ -1,6 +1,6 @@
 using BusScope.Signals.Definitions;
 
-namespace BusScope.Analysis.Learning;
+namespace BusScope.Analysis.Learning.Payloads;
 
 /// <summary>Reads a trial field of at most 16 bits out of sample payloads.</summary>
 internal static class FieldReader

@@ -1,6 +1,7 @@
+using BusScope.Analysis.Learning.Payloads;
 using BusScope.Signals.Definitions;
 
-namespace BusScope.Analysis.Learning;
+namespace BusScope.Analysis.Learning.Checksums;
 
 /// <summary>What sample payloads show before any checksum is tried: which bytes vary, and which fields follow all the others.</summary>
 internal sealed class PayloadProfile
@@ -58,7 +59,7 @@ internal sealed class PayloadProfile
         var fields = places.SelectMany(b => (BitField[])[new(new BitPosition(b, 0), 8, ByteOrder.Little), Half(b, 4), Half(b, 0)])
             .Concat(places.Where(b => b + 1 < Samples.Length && varies[b + 1])
                 .SelectMany(b => (BitField[])[new(new BitPosition(b, 7), 16, ByteOrder.Big), new(new BitPosition(b, 0), 16, ByteOrder.Little)]));
-        return fields.Where(field => (counter is null || !Touches(field, counter.Field)) && FollowsTheRest(field));
+        return fields.Where(field => (counter is null || !field.Overlaps(counter.Field)) && FollowsTheRest(field));
     }
 
     /// <summary>The ranges that a checksum in this field might cover, the widest first.</summary>
@@ -148,22 +149,6 @@ internal sealed class PayloadProfile
             if (((a[i] ^ b[i]) & check.Mask(i)) != 0)
             {
                 return true;
-            }
-        }
-
-        return false;
-    }
-
-    private static bool Touches(BitField a, BitField b)
-    {
-        for (var i = 0; i < b.Length; i++)
-        {
-            for (var k = 0; k < a.Length; k++)
-            {
-                if (b.At(i) == a.At(k))
-                {
-                    return true;
-                }
             }
         }
 

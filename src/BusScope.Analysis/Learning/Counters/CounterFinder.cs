@@ -1,6 +1,7 @@
+using BusScope.Analysis.Learning.Payloads;
 using BusScope.Signals.Definitions;
 
-namespace BusScope.Analysis.Learning;
+namespace BusScope.Analysis.Learning.Counters;
 
 /// <summary>An alive counter that was found.</summary>
 /// <param name="Definition">Position, step and modulo.</param>
@@ -10,6 +11,15 @@ public sealed record FoundCounter(CounterDefinition Definition, int Matches, int
 {
     /// <summary>The part of the pairs that counts on rightly.</summary>
     public double Share => Pairs == 0 ? 0 : Matches / (double)Pairs;
+
+    /// <summary>Whether the bits stand in reverse: the least significant one where others have the most significant.</summary>
+    public bool IsReversed { get; init; }
+
+    /// <summary>Whether breaks are so seldom that a check of the same capture would find none (docs/health.md).</summary>
+    public bool Holds => !IsReversed && (Pairs - Matches < FewestBreaks || Pairs - Matches <= Pairs * LargestBreakShare);
+
+    private const int FewestBreaks = 3;
+    private const double LargestBreakShare = 0.005;
 }
 
 /// <summary>
@@ -49,7 +59,7 @@ public static class CounterFinder
         var chosen = new List<FoundCounter>();
         foreach (var candidate in candidates)
         {
-            if (chosen.TrueForAll(c => !Overlap(c.Definition.Field, candidate.Definition.Field)))
+            if (chosen.TrueForAll(c => !c.Definition.Field.Overlaps(candidate.Definition.Field)))
             {
                 chosen.Add(candidate);
             }
@@ -203,20 +213,4 @@ public static class CounterFinder
     }
 
     private static int Gcd(int a, int b) => b == 0 ? a : Gcd(b, a % b);
-
-    private static bool Overlap(BitField a, BitField b)
-    {
-        for (var i = 0; i < a.Length; i++)
-        {
-            for (var k = 0; k < b.Length; k++)
-            {
-                if (a.At(i) == b.At(k))
-                {
-                    return true;
-                }
-            }
-        }
-
-        return false;
-    }
 }

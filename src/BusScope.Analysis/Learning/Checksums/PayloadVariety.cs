@@ -1,6 +1,7 @@
 using System.Numerics;
+using BusScope.Analysis.Learning.Payloads;
 
-namespace BusScope.Analysis.Learning;
+namespace BusScope.Analysis.Learning.Checksums;
 
 /// <summary>
 /// How much independent change there is in chosen bytes of sample payloads: the rank over GF(2) of the differences between
