@@ -47,9 +47,6 @@ public sealed record Baseline(IReadOnlyList<LearnedMessage> Messages)
     }
 
     // A state is told only as often as the messages that tell it: until then, what it switched off still looks expected.
-    private static FrameSpan DelayOf(LearnedCondition condition, LearnedMessage[] messages)
-    {
-        var periods = condition.Bits.Select(bit => messages.First(message => message.Bus == bit.Bus && message.Id == bit.Id).Timing.Period!.Value).Order().ToList();
-        return periods[periods.Count / 2];
-    }
+    private static FrameSpan DelayOf(LearnedCondition condition, LearnedMessage[] messages) =>
+        condition.Bits.Max(bit => messages.First(message => message.Bus == bit.Bus && message.Id == bit.Id).Timing.Period!.Value);
 }

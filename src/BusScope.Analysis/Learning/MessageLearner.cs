@@ -23,12 +23,11 @@ internal static class MessageLearner
 
         // A sum follows the counter it covers, so the checksum's own field may have been taken for a second counter.
         var apart = counters.Where(counter => checksum?.Definition is not { } found || !counter.Definition.Field.Overlaps(found.Field)).ToList();
-        var protection = apart.Select(counter => counter.Definition.Field).ToList();
-        if ((checksum?.Definition?.Field ?? checksum?.Suspect) is { } check)
-        {
-            protection.Add(check);
-        }
+        var check = checksum?.Definition?.Field ?? checksum?.Suspect;
+        var selector = samples is null ? null : SelectorFinder.Find(samples, [.. apart.Select(counter => counter.Definition.Field)], check);
 
+        // Pages that go round count as well, but are no sign of life of their own.
+        apart.RemoveAll(counter => selector?.Field.Overlaps(counter.Definition.Field) == true);
         return new LearnedMessage(study.Bus, study.Id, WithHiccups(timing, attendance))
         {
             Frames = study.Frames,
@@ -38,13 +37,13 @@ internal static class MessageLearner
             Counter = apart.Count > 0 ? apart[0] : null,
             FurtherCounters = apart.Count > 1 ? apart[1..] : [],
             Checksum = checksum,
-            Selector = samples is null ? null : SelectorFinder.Find(samples, protection),
+            Selector = selector,
             ChangedBits = Enumerable.Range(0, study.Length).Select(study.Bits.ChangedBits).ToArray(),
         };
     }
 
     private static LearnedTiming WithHiccups(LearnedTiming timing, Attendance? attendance) =>
         attendance is { LongestHiccup: var hiccup } && hiccup * Margin > timing.StaleAfter
-            ? timing with { StaleAfter = ExpectedTiming.Rounded(hiccup * Margin), IsWidened = true }
+            ? timing with { StaleAfter = ExpectedTiming.Rounded(hiccup * Margin), IsStaleWidened = true }
             : timing;
 }

@@ -75,7 +75,7 @@ public static class LearnText
         foreach (var condition in baseline.Messages.Select(message => message.Condition).OfType<Analysis.Learning.Conditions.LearnedCondition>().Distinct())
         {
             var bits = string.Join(", ", condition.Bits.Select(bit => $"{bit.Byte}.{bit.Bit} of {bit.Id} on {bit.Bus}"));
-            var many = condition.Bits.Count == 1 ? "bit" : "all of the bits";
+            var many = condition.Bits.Count == 1 ? "bit" : "all but one of the bits";
             Paragraph.Write(output, CleanText.Clean($"{Figures.Of(condition.Messages, "message")} expected only while {many} {bits} say{(condition.Bits.Count == 1 ? "s" : "")} so"), "", 2);
         }
 

@@ -27,6 +27,9 @@ public static class ChecksumFinder
     /// <summary>A counter of four bits alone, with or without its mirror, makes a rank of four.</summary>
     private const int LeastRank = 5;
 
+    /// <summary>Data ids that depend on the counter: one for each value of four bits.</summary>
+    private const int MostIds = 16;
+
     private const int LeastPayloads = 32;
     private const int EnoughRank = 40;
 
@@ -95,7 +98,7 @@ public static class ChecksumFinder
     private static IEnumerable<ChecksumForm> Forms(PayloadProfile profile, Coverage coverage)
     {
         var width = coverage.Check.Length;
-        return width < 8 ? ArithmeticForm.All(width) : ArithmeticForm.All(width).Concat<ChecksumForm>(CrcForms(profile, coverage, [0, width / 8], group: null));
+        return width < 8 ? ArithmeticForm.All(width) : ArithmeticForm.All(width).Concat<ChecksumForm>(CrcForms(profile, coverage, width == 8 ? [0, 1, 2] : [0, 2], group: null));
     }
 
     private static IEnumerable<CrcForm> CrcForms(PayloadProfile profile, Coverage coverage, int[] tails, Func<int, int>? group)
@@ -139,7 +142,7 @@ public static class ChecksumFinder
 
     private static IEnumerable<FoundChecksum> FitsWithIds(PayloadProfile profile, Coverage coverage, CounterDefinition counter)
     {
-        if (counter.Modulo > 16)
+        if (counter.Modulo > MostIds)
         {
             yield break;
         }
@@ -162,9 +165,10 @@ public static class ChecksumFinder
                 }
 
                 if (wrong == 0 && Array.TrueForAll(residuals, r => r >= 0)
-                    && Claim(profile, coverage, form.HypothesisBits + 1, form.DefineWithIds(coverage, residuals, idFirst), wrong, Group) is { } claim)
+                    && Claim(profile, coverage, form.HypothesisBits + 1, form.DefineWithIds(coverage, residuals, idFirst), wrong, Group) is { Definition: { } definition } claim)
                 {
-                    yield return claim;
+                    // A definition file lists sixteen, also for a counter that leaves values out.
+                    yield return claim with { Definition = definition with { DataIds = [.. definition.DataIds, .. new ulong[MostIds - counter.Modulo]] } };
                 }
             }
         }

@@ -14,7 +14,7 @@ internal sealed class CrcForm : ChecksumForm
     /// <param name="width">8 or 16.</param>
     /// <param name="polynomial">Without its highest term.</param>
     /// <param name="reflected">Least significant bit first.</param>
-    /// <param name="tail">Hidden bytes behind the covered ones: none, or one data id of the register's width.</param>
+    /// <param name="tail">Hidden bytes behind the covered ones: none, or those of a data id.</param>
     public CrcForm(int width, int polynomial, bool reflected, int tail)
     {
         Width = width;
@@ -67,24 +67,29 @@ internal sealed class CrcForm : ChecksumForm
         return Definition(coverage, 0, residual);
     }
 
-    /// <summary>The form with hidden data ids, one or one for each counter value, given the residual of each.</summary>
+    /// <summary>
+    /// The form with hidden data ids, one or one for each counter value, given the residual of each. As many bits of an id can be told as the register
+    /// has: of a longer id, those that come last; the others are taken as 0.
+    /// </summary>
     public ChecksumDefinition DefineWithIds(Coverage coverage, ReadOnlySpan<int> residuals, bool idFirst)
     {
         Span<byte> zeros = stackalloc byte[64];
         zeros.Clear();
         var (start, final) = UsualConstants();
         var ids = new ulong[residuals.Length];
-        for (var id = 0; id <= Mask; id++)
+        var bytes = idFirst ? Width / 8 : tail;
+        for (var value = 0; value <= Mask; value++)
         {
             // An id as wide as the register maps one to one onto the residual, so each residual has just one id.
-            var residual = final ^ (idFirst ? Register(zeros, coverage, TakeIn(start, id)) : TakeIn(Register(zeros, coverage, start), id));
+            var id = (ulong)value << ((8 * bytes) - Width);
+            var residual = final ^ (idFirst ? Register(zeros, coverage, TakeIn(start, id, bytes)) : TakeIn(Register(zeros, coverage, start), id, bytes));
             for (var i = 0; i < ids.Length; i++)
             {
-                ids[i] = residuals[i] == residual ? (ulong)id : ids[i];
+                ids[i] = residuals[i] == residual ? id : ids[i];
             }
         }
 
-        return Definition(coverage, start, final) with { DataIds = ids, DataIdBytes = Width / 8, DataIdFirst = idFirst };
+        return Definition(coverage, start, final) with { DataIds = ids, DataIdBytes = bytes, DataIdFirst = idFirst };
     }
 
     // What the AUTOSAR end-to-end profiles use with these polynomials; with an id to be found any other pair would do as well.
@@ -102,11 +107,11 @@ internal sealed class CrcForm : ChecksumForm
     };
 
     /// <summary>Takes in a data id, low byte first.</summary>
-    private int TakeIn(int register, int id)
+    private int TakeIn(int register, ulong id, int bytes)
     {
-        for (var i = 0; i < Width / 8; i++)
+        for (var i = 0; i < bytes; i++)
         {
-            register = Step(register, (id >> (8 * i)) & 0xFF);
+            register = Step(register, (int)(id >> (8 * i)) & 0xFF);
         }
 
         return register;

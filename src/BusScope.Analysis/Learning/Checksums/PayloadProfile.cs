@@ -14,17 +14,17 @@ internal sealed class PayloadProfile
 
     private const int MostCoverageBytes = 8;
 
-    private readonly bool[] varies;
+    private readonly byte[] varies;
 
     public PayloadProfile(PayloadSamples samples)
     {
         Samples = samples;
-        varies = new bool[samples.Length];
+        varies = new byte[samples.Length];
         for (var i = 1; i < samples.Count; i++)
         {
             for (var b = 0; b < varies.Length; b++)
             {
-                varies[b] |= samples[i][b] != samples[0][b];
+                varies[b] |= (byte)(samples[i][b] ^ samples[0][b]);
             }
         }
     }
@@ -41,7 +41,7 @@ internal sealed class PayloadProfile
         var count = 0;
         for (var i = 0; i < varies.Length; i++)
         {
-            count += chosen[i] && varies[i] ? 1 : 0;
+            count += chosen[i] && varies[i] != 0 ? 1 : 0;
         }
 
         return count;
@@ -54,10 +54,10 @@ internal sealed class PayloadProfile
     /// </summary>
     public IEnumerable<BitField> ChecksumFields(CounterDefinition? counter)
     {
-        var places = Enumerable.Range(0, Samples.Length).Reverse().Where(b => varies[b])
+        var places = Enumerable.Range(0, Samples.Length).Reverse().Where(b => varies[b] != 0)
             .OrderBy(b => b == Samples.Length - 1 ? 0 : b == 0 ? 1 : 2).ToArray();
         var fields = places.SelectMany(b => (BitField[])[new(new BitPosition(b, 0), 8, ByteOrder.Little), Half(b, 4), Half(b, 0)])
-            .Concat(places.Where(b => b + 1 < Samples.Length && varies[b + 1])
+            .Concat(places.Where(b => b + 1 < Samples.Length && varies[b + 1] != 0)
                 .SelectMany(b => (BitField[])[new(new BitPosition(b, 7), 16, ByteOrder.Big), new(new BitPosition(b, 0), 16, ByteOrder.Little)]));
         return fields.Where(field => (counter is null || !field.Overlaps(counter.Field)) && FollowsTheRest(field));
     }

@@ -36,6 +36,34 @@ public sealed class BitHistory
     /// <summary>The bits that changed, but seldom: byte × 8 + bit.</summary>
     public IEnumerable<int> SeldomChanged => turns is null ? [] : turns.Keys.Order();
 
+    /// <summary>
+    /// Whether the bit looks like a higher digit of a number: below it, through neighbours that changed as well, stands one that changed often. In either
+    /// byte order.
+    /// </summary>
+    public bool IsPartOfNumber(int bit)
+    {
+        foreach (var towards in (int[])[-1, 1])
+        {
+            // Below bit 0 comes bit 7 of the byte before it in little, of the byte behind it in big byte order.
+            var at = bit;
+            do
+            {
+                at = at % 8 != 0 ? at - 1 : at + (8 * towards) + 7;
+                if (at >= 0 && at < length * 8 && IsBusy(at))
+                {
+                    return true;
+                }
+            }
+            while (at >= 0 && at < length * 8 && Holds(changed, at));
+        }
+
+        return false;
+    }
+
+    private bool IsBusy(int bit) => Holds(changed, bit) && !Holds(followed, bit);
+
+    private static bool Holds(ulong[] words, int bit) => ((words[bit / 64] >> (bit % 64)) & 1) != 0;
+
     /// <summary>The value of a bit at the beginning of each capture, and its turns.</summary>
     /// <param name="bit">One of <see cref="SeldomChanged"/>, or one that never changed.</param>
     public IReadOnlyList<BitTurn> TurnsOf(int bit)

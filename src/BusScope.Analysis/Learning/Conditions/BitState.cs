@@ -11,6 +11,8 @@ internal sealed class BitState
     /// <summary>A state that held for fewer periods than this demands nothing.</summary>
     private const double FewestPeriods = 3;
 
+    private readonly List<BitTurn> turnsSeen = [];
+
     /// <summary>The state of a bit.</summary>
     /// <param name="bit">The bit and the value meant.</param>
     /// <param name="turns">Its value at the beginning of each capture, and its turns.</param>
@@ -31,7 +33,11 @@ internal sealed class BitState
                 }
 
                 var now = turn.IsSet == bit.IsSet;
-                Turns += isFirst ? 0 : 1;
+                if (!isFirst)
+                {
+                    turnsSeen.Add(turn);
+                }
+
                 if (isOn && !now)
                 {
                     Holds.Add(capture with { From = from, Until = turn.Time });
@@ -56,7 +62,7 @@ internal sealed class BitState
     public List<Stretch> Holds { get; } = [];
 
     /// <summary>How often it changed.</summary>
-    public int Turns { get; }
+    public int Turns => turnsSeen.Count;
 
     /// <summary>
     /// How well the state explains when a message was there, 0 to 1; null where an expectation that holds only in this state would have been
@@ -65,7 +71,9 @@ internal sealed class BitState
     public double? Explains(LearnedTiming timing, Attendance attendance)
     {
         // A bit that turns more often than the message comes and goes is something else that happens to agree.
-        if (Turns > attendance.Switches)
+        var grace = Attendance.Grace(timing.StaleAfter) * Attendance.ShareOfLimit;
+        var turns = turnsSeen.Count(turn => attendance.Seen.Any(seen => seen.Capture == turn.Capture && turn.Time > seen.From + grace && turn.Time < seen.Until));
+        if (turns > attendance.Switches)
         {
             return null;
         }

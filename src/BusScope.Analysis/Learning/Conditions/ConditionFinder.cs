@@ -1,3 +1,4 @@
+using BusScope.Frames;
 using BusScope.Signals.Definitions;
 
 namespace BusScope.Analysis.Learning.Conditions;
@@ -11,8 +12,11 @@ internal static class ConditionFinder
     /// <summary>One message that comes and goes with a bit is chance; several are a state of the car.</summary>
     private const int FewestMessages = 2;
 
-    /// <summary>Where bits cannot be told apart, so many of different messages are taken together.</summary>
-    private const int MostBits = 6;
+    /// <summary>A message that is sent more seldom tells a state too late to be gone by.</summary>
+    private static readonly FrameSpan LongestPeriod = FrameSpan.FromMilliseconds(250);
+
+    /// <summary>Where bits cannot be told apart, so many of different messages are taken together, all but one of which must say so.</summary>
+    private const int MostBits = 5;
 
     /// <summary>What it is worth to explain a message at all, beside how well: 0.15 is the most that can be added.</summary>
     private const double Worth = 0.05;
@@ -40,9 +44,11 @@ internal static class ConditionFinder
         {
             var served = explained[best].Keys.Where(open.Contains).ToHashSet();
             var chosen = new List<int> { best };
-            if (IsAmbiguous(states[best], messages, served))
+            if (states[best].Turns <= 1)
             {
+                // Whoever saw a state begin but never end does not know which of the bits that turned then will turn back with it.
                 AddAlike(chosen, states, explained, served);
+                served.RemoveWhere(message => chosen.Exists(i => !explained[i].ContainsKey(message)));
             }
 
             var condition = new LearnedCondition([.. chosen.Select(i => states[i].Bit)], states[best].Turns, served.Count);
@@ -57,7 +63,8 @@ internal static class ConditionFinder
         return found;
     }
 
-    private static bool IsAlwaysThere(LearnedMessage message) => message is { Timing.Period: not null, Attendance.IsWhole: true, OtherLengths: 0 };
+    private static bool IsAlwaysThere(LearnedMessage message) =>
+        message is { Timing.Period: { } period, Attendance.IsWhole: true, OtherLengths: 0 } && period <= LongestPeriod;
 
     private static IEnumerable<BitState> StatesOf(LearnedMessage message, BitHistory bits)
     {
@@ -68,7 +75,13 @@ internal static class ConditionFinder
                 continue;
             }
 
+            // A number that crosses a power of two turns a bit once; a state that was left and entered again is known by that.
             var turns = bits.TurnsOf(bit);
+            if (turns.Count - message.Attendance!.Seen.Count <= 1 && bits.IsPartOfNumber(bit))
+            {
+                continue;
+            }
+
             foreach (var isSet in (bool[])[true, false])
             {
                 yield return new BitState(new SwitchBit(message.Bus, message.Id, bit / 8, bit % 8, isSet), turns, message.Attendance!.Seen);
@@ -114,15 +127,6 @@ internal static class ConditionFinder
         return best;
     }
 
-    // Whoever saw a state begin but never end does not know which of the bits that turned then will turn back with it.
-    private static bool IsAmbiguous(BitState state, IReadOnlyList<LearnedMessage> messages, HashSet<int> served) =>
-        state.Turns <= 1 || served.All(i => messages[i].Attendance!.Present.Count <= 1 && !SawBothEnds(messages[i]));
-
-    private static bool SawBothEnds(LearnedMessage message) => message.Attendance!.Present.Any(there => message.Attendance.Seen.Any(bus =>
-        bus.Capture == there.Capture
-        && there.From > bus.From + Timing.Attendance.Grace(message.Timing.StaleAfter)
-        && there.Until < bus.Until - message.Timing.StaleAfter));
-
     private static void AddAlike(List<int> chosen, List<BitState> states, List<Dictionary<int, double>> explained, HashSet<int> served)
     {
         var alike = Enumerable.Range(0, states.Count)
@@ -135,8 +139,13 @@ internal static class ConditionFinder
             if (chosen.Count < MostBits && chosen.TrueForAll(known => states[known].Bit.Id != states[i].Bit.Id))
             {
                 chosen.Add(i);
-                served.RemoveWhere(message => !explained[i].ContainsKey(message));
             }
+        }
+
+        // All but one of two is one of them.
+        if (chosen.Count == 2)
+        {
+            chosen.RemoveAt(chosen.Count - 1);
         }
     }
 }

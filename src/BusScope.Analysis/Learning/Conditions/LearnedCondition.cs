@@ -13,7 +13,7 @@ public sealed record SwitchBit(string Bus, CanId Id, int Byte, int Bit, bool IsS
 /// <summary>A state of the car on which several messages depend, such as the ignition, as far as bits tell it.</summary>
 /// <param name="Bits">
 /// The bit that explains it. Several where the captures do not tell them apart, because the state changed only once: the condition holds while
-/// all of them do.
+/// all but one of them do.
 /// </param>
 /// <param name="Turns">How often it changed in the captures.</param>
 /// <param name="Messages">How many messages it explains.</param>

@@ -32,8 +32,9 @@ public static class SelectorFinder
 
     /// <summary>Looks for the selector of a message.</summary>
     /// <param name="samples">Its payloads.</param>
-    /// <param name="protection">Fields of counters and checksums, which count as no part of the payload.</param>
-    public static FoundSelector? Find(PayloadSamples samples, IReadOnlyList<BitField> protection)
+    /// <param name="counters">Fields that count, which are no part of a layout; a page that goes round is both counter and selector.</param>
+    /// <param name="checksum">The field of its checksum, or null.</param>
+    public static FoundSelector? Find(PayloadSamples samples, IReadOnlyList<BitField> counters, BitField? checksum)
     {
         ArgumentNullException.ThrowIfNull(samples);
         if (samples.Count < LeastPayloads)
@@ -42,13 +43,13 @@ public static class SelectorFinder
         }
 
         var mask = Enumerable.Repeat((byte)0xFF, samples.Length).ToArray();
-        foreach (var field in protection)
+        foreach (var field in checksum is { } check ? counters.Append(check) : counters)
         {
             Clear(mask, field);
         }
 
         var fits = Fields(samples.Length)
-            .Where(field => !protection.Any(field.Overlaps))
+            .Where(field => checksum?.Overlaps(field) != true)
             .Select(field => (Field: field, Fit: Ratio(samples, field, mask)))
             .Where(each => each.Fit is not null)
             .Select(each => (each.Field, each.Fit!.Value.Ratio, each.Fit.Value.Values))

@@ -13,8 +13,8 @@ internal static class ExpectedTiming
     private static readonly FrameSpan LateFloor = FrameSpan.FromMilliseconds(5);
     private static readonly FrameSpan StaleFloor = FrameSpan.FromMilliseconds(100);
 
-    /// <summary>The times for a period, and whether they are wider than usual.</summary>
-    public static (FrameSpan LateAfter, FrameSpan StaleAfter, bool IsWidened) Of(FrameSpan period, MeasuredGaps measured)
+    /// <summary>The times for a period, and whether each is wider than usual.</summary>
+    public static (FrameSpan LateAfter, FrameSpan StaleAfter, bool IsLateWidened, bool IsStaleWidened) Of(FrameSpan period, MeasuredGaps measured)
     {
         var late = Longer(period * LatePeriods, period + LateFloor);
         var stale = Longer(Longer(period * StalePeriods, StaleFloor), late);
@@ -22,7 +22,7 @@ internal static class ExpectedTiming
 
         // Some room beyond the longest gap, since the next capture will have a longer one.
         var neededStale = Longer(measured.Longest * Margin > stale ? Rounded(measured.Longest * Margin) : stale, neededLate);
-        return (neededLate, neededStale, neededLate > late || neededStale > stale);
+        return (neededLate, neededStale, neededLate > late, neededStale > stale);
     }
 
     private static FrameSpan Longer(FrameSpan a, FrameSpan b) => a > b ? a : b;

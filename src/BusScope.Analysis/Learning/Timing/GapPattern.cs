@@ -33,6 +33,9 @@ internal sealed class GapPattern
     private const double ExtrasPerDelay = 3;
     private const double LateShare = 1.4;
 
+    private const double ShunnedWidth = 0.12;
+    private const double ShunnedShare = 0.1;
+
     private const int FewestGaps = 3;
     private const int EnoughGaps = 8;
     private const int MostPoints = 200;
@@ -101,6 +104,9 @@ internal sealed class GapPattern
         var early = Share(gap => gap < period * EarlyShare);
         return points.Length >= EnoughGaps && early >= LeastExtras && early > ExtrasPerDelay * Share(gap => gap > period * LateShare);
     }
+
+    /// <summary>Whether a length is shunned: hardly a gap is near it. So it is with half the period where short and long gaps alternate.</summary>
+    public bool Shuns(double length) => Share(gap => Math.Abs(gap - length) <= length * ShunnedWidth) <= ShunnedShare;
 
     // The centre of the longest cluster that holds enough gaps.
     private double? Cluster(double share)

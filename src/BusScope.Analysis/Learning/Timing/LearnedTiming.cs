@@ -42,9 +42,15 @@ public sealed record LearnedTiming(SendingKind Kind)
     /// <summary>Silence beyond this is stale: as the loader chooses it from the period, or wider where the spread needs more.</summary>
     public FrameSpan StaleAfter { get; init; }
 
-    /// <summary>Whether the two differ from what the loader would choose.</summary>
-    public bool IsWidened { get; init; }
+    /// <summary>Whether <see cref="LateAfter"/> differs from what the loader would choose.</summary>
+    public bool IsLateWidened { get; init; }
+
+    /// <summary>Whether <see cref="StaleAfter"/> differs from what the loader would choose.</summary>
+    public bool IsStaleWidened { get; init; }
+
+    /// <summary>What the stale time leaves room for beside the spread: how late its condition is told.</summary>
+    public FrameSpan Delay { get; init; }
 
     /// <summary>The same with a stale time that leaves room for a delay beside the usual.</summary>
-    public LearnedTiming AllowingFor(FrameSpan delay) => this with { StaleAfter = ExpectedTiming.Rounded(StaleAfter + delay), IsWidened = true };
+    public LearnedTiming AllowingFor(FrameSpan delay) => this with { StaleAfter = ExpectedTiming.Rounded(StaleAfter + delay), IsStaleWidened = true, Delay = delay };
 }

@@ -22,7 +22,9 @@ internal static class TimingLearner
             longest,
             single.Count);
         var pattern = new GapPattern(single);
-        if (pattern.Steady() is { } steady)
+        var ofTwo = new GapPattern(study.Gaps.Of(2)).Narrow();
+        var alternates = ofTwo is { } both && pattern.Shuns(both / 2);
+        if (!alternates && pattern.Steady() is { } steady)
         {
             return Timed(pattern.HasExtras(steady) ? SendingKind.Mixed : SendingKind.Periodic, steady, 1, measured);
         }
@@ -43,7 +45,16 @@ internal static class TimingLearner
     private static LearnedTiming Timed(SendingKind kind, double nanoseconds, int group, MeasuredGaps measured)
     {
         var period = DesignPeriod.Round(new FrameSpan((long)nanoseconds));
-        var (late, stale, isWidened) = ExpectedTiming.Of(period, measured);
-        return new LearnedTiming(kind) { Period = period, Group = group, Measured = measured, LateAfter = late, StaleAfter = stale, IsWidened = isWidened };
+        var (late, stale, isLateWidened, isStaleWidened) = ExpectedTiming.Of(period, measured);
+        return new LearnedTiming(kind)
+        {
+            Period = period,
+            Group = group,
+            Measured = measured,
+            LateAfter = late,
+            StaleAfter = stale,
+            IsLateWidened = isLateWidened,
+            IsStaleWidened = isStaleWidened,
+        };
     }
 }

@@ -38,17 +38,19 @@ internal static class FieldText
     /// <param name="length">The length of its message in bytes.</param>
     public static string Of(ChecksumDefinition checksum, int length)
     {
-        var profile = ChecksumNames.FindProfile(checksum, length);
-        var keys = $"{Of(checksum.Field)}, {(profile is null ? $"{ChecksumNames.Keys(checksum)}, over: {Over(checksum.Over)}" : $"algorithm: {profile}")}";
+        if (ChecksumNames.FindProfile(checksum, length) is { } profile)
+        {
+            return $"{Of(checksum.Field)}, {profile}";
+        }
+
+        var keys = $"{Of(checksum.Field)}, {ChecksumNames.Keys(checksum)}, over: {Over(checksum.Over)}";
         keys += checksum.DataIds.Count switch
         {
             0 => "",
             1 => $", data-id: {Hex(checksum.DataIds[0], checksum.DataIdBytes)}",
             _ => $", data-ids: [{string.Join(", ", checksum.DataIds.Select(id => Hex(id, checksum.DataIdBytes)))}]",
         };
-
-        // A profile says by itself how its data id is taken in.
-        keys += profile is not null || checksum.DataIds.Count == 0 || checksum.DataIdBytes == 1 ? "" : Invariant($", data-id-bytes: {checksum.DataIdBytes}");
+        keys += checksum.DataIds.Count == 0 || checksum.DataIdBytes == 1 ? "" : Invariant($", data-id-bytes: {checksum.DataIdBytes}");
         return keys + (checksum.DataIdFirst ? ", data-id-first: true" : "");
     }
 

@@ -49,9 +49,11 @@ internal static class LearnedKeys
     /// <param name="signalOf">How the file names the signal of a bit, message and all.</param>
     public static LearnedKey Computed(LearnedCondition condition, string name, Func<SwitchBit, string> signalOf)
     {
-        var parts = condition.Bits.Select(bit => $"{signalOf(bit)} == {(bit.IsSet ? 1 : 0)}");
-        var sure = condition.Bits.Count == 1 ? "" : "; which of these bits is the cause was not to be seen";
-        return new LearnedKey(name, $"{{ expression: \"{string.Join(" and ", parts)}\" }}", Invariant($"{condition.Messages} messages come and go with it, {Times(condition.Turns)} in the captures{sure}"));
+        var parts = condition.Bits.Select(bit => $"{signalOf(bit)} == {(bit.IsSet ? 1 : 0)}").ToList();
+        var (expression, sure) = parts.Count == 1
+            ? (parts[0], "")
+            : (Invariant($"{string.Join(" + ", parts.Select(part => $"({part})"))} >= {parts.Count - 1}"), "; which bit is the cause was not to be seen, so all but one must say so: keep the right one");
+        return new LearnedKey(name, $"{{ expression: \"{expression}\" }}", Invariant($"{condition.Messages} messages come and go with it; it changed {Times(condition.Turns)} in the captures{sure}"));
     }
 
     private static LearnedKey Length(LearnedMessage message) => message.OtherLengths == 0
@@ -84,10 +86,16 @@ internal static class LearnedKeys
             yield return new LearnedKey("on-change", "true", "and in between");
         }
 
-        if (timing.IsWidened)
+        if (timing.IsLateWidened)
         {
-            yield return new LearnedKey("late-after", Duration(timing.LateAfter), "wider than usual: from the measured spread");
-            yield return new LearnedKey("stale-after", Duration(timing.StaleAfter), null);
+            yield return new LearnedKey("late-after", Duration(timing.LateAfter), "wider than usual, for the measured spread");
+        }
+
+        if (timing.IsStaleWidened)
+        {
+            yield return new LearnedKey("stale-after", Duration(timing.StaleAfter), timing.Delay > FrameSpan.Zero
+                ? $"with room for the {timing.Delay} after which its condition is told"
+                : "wider than usual, for the longest gap");
         }
 
         if (message.Condition is { } condition)

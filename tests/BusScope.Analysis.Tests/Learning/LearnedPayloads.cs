@@ -1,7 +1,7 @@
-using BusScope.Analysis.Learning;
+using BusScope.Analysis.Learning.Payloads;
 using BusScope.TestKit;
 
-namespace BusScope.Analysis.Tests;
+namespace BusScope.Analysis.Tests.Learning;
 
 /// <summary>Payload samples for the finders, made or read from published captures.</summary>
 internal static class LearnedPayloads
@@ -16,6 +16,14 @@ internal static class LearnedPayloads
         }
 
         return samples;
+    }
+
+    /// <summary>Random bytes.</summary>
+    public static byte[] Noise(Random random, int length)
+    {
+        var payload = new byte[length];
+        random.NextBytes(payload);
+        return payload;
     }
 
     /// <summary>All payloads of one identifier on one bus of a published capture (github.com/projectgus/hyundai-kona-ev-can-logs, CC0).</summary>

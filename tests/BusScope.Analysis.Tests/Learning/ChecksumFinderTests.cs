@@ -1,9 +1,12 @@
-using BusScope.Analysis.Learning;
+using BusScope.Analysis.Learning.Checksums;
+using BusScope.Analysis.Learning.Counters;
+using BusScope.Frames;
 using BusScope.Signals.Definitions;
+using BusScope.Signals.Protection;
 using CsCheck;
 using Xunit;
 
-namespace BusScope.Analysis.Tests;
+namespace BusScope.Analysis.Tests.Learning;
 
 public class ChecksumFinderTests
 {
@@ -37,6 +40,50 @@ public class ChecksumFinderTests
             Assert.Equal(((ulong)polynomial, reflected), (crc.Polynomial, crc.Reflected));
             AssertHolds(found.Definition, random, fresh => SlowCrc(fresh.Where((_, b) => b != place), polynomial, reflected, start, final));
         }, iter: 25);
+
+    [Fact]
+    public void Coverage_and_hidden_data_ids_are_found_whatever_they_are() =>
+        (from polynomial in Gen.Int[1, 127].Select(half => (2 * half) + 1)
+         from reflected in Gen.Bool
+         from final in Gen.Byte
+         from range in Gen.Select(Gen.Int[0, 2], Gen.Int[4, 6])
+         from idFirst in Gen.Bool
+         from ids in Gen.Byte.Array[16]
+         from seed in Gen.Int
+         select (polynomial, reflected, final, range, idFirst, ids, seed)).Where(t => TellsBytesApart(t.polynomial) && t.ids.Distinct().Count() > 4).Sample((polynomial, reflected, final, range, idFirst, ids, seed) =>
+        {
+            var random = new Random(seed);
+            var samples = LearnedPayloads.Make(8, Frames, i =>
+            {
+                var payload = Lively(random, i);
+
+                // Beside a constant, the counter's byte would say nothing that its data id does not say as well.
+                payload[6] = (byte)((random.Next(16) << 4) | (i & 15));
+                payload[7] = Protect(payload, i & 15);
+                return payload;
+            });
+
+            var found = ChecksumFinder.Find(samples, Counter);
+
+            Assert.NotNull(found?.Definition);
+            Assert.Equal([new ByteRange(range.Item1, range.Item2)], found.Definition.Over);
+            Assert.Equal(((ulong)polynomial, reflected), (found.Definition.Crc!.Polynomial, found.Definition.Crc.Reflected));
+            Assert.Equal(16, found.Definition.DataIds.Count);
+
+            // Start, final value and ids make up for one another, so the claim is held against frames that it never saw.
+            var plan = ChecksumPlan.Compile(new MessageDefinition { Name = "M", Key = new MessageKey.Identifier(new CanId(1, false)), Length = 8, Counter = Counter, Checksum = found.Definition })!;
+            for (var i = 0; i < 32; i++)
+            {
+                var fresh = Lively(random, i);
+                Assert.Equal(Protect(fresh, i & 15), (byte)plan.Compute(fresh));
+            }
+
+            byte Protect(byte[] payload, int counter)
+            {
+                var covered = payload[range.Item1..(range.Item2 + 1)];
+                return SlowCrc(idFirst ? [ids[counter], .. covered] : [.. covered, ids[counter]], polynomial, reflected, 0, final);
+            }
+        }, iter: 20);
 
     [Theory]
     [InlineData(0, 4)]
@@ -147,15 +194,26 @@ public class ChecksumFinderTests
         Assert.Null(ChecksumFinder.Find(LearnedPayloads.Make(8, Frames, _ => [1, 2, 3, 4, 5, 6, 7, 8]), null));
 
     [Fact]
-    public void Nothing_is_claimed_on_random_payloads()
+    public void Nothing_is_claimed_on_random_payloads() => Gen.Select(Gen.Int, Gen.Int[2, 8]).Sample((seed, length) =>
     {
-        var random = new Random(6);
+        var random = new Random(seed);
 
-        var found = ChecksumFinder.Find(LearnedPayloads.Make(8, Frames, i => Lively(random, i)), Counter);
+        var found = ChecksumFinder.Find(LearnedPayloads.Make(length, Frames, _ => LearnedPayloads.Noise(random, length)), null);
 
-        Assert.Null(found?.Definition);
-        Assert.Null(found?.Suspect);
-    }
+        Assert.Null(found);
+    }, iter: 25);
+
+    [Fact]
+    public void Nothing_is_claimed_where_only_a_counter_moves() => Gen.Select(Gen.Int, Gen.Int[0, 7]).Sample((seed, at) =>
+    {
+        var constant = LearnedPayloads.Noise(new Random(seed), 8);
+
+        var found = ChecksumFinder.Find(
+            LearnedPayloads.Make(8, Frames, i => [.. constant.Select((b, index) => index == at ? (byte)((b & 0xF0) | (i & 15)) : b)]),
+            new CounterDefinition(new BitField(new BitPosition(at, 0), 4, ByteOrder.Little)));
+
+        Assert.Null(found);
+    }, iter: 50);
 
     [Fact]
     public void Nothing_is_claimed_where_only_a_counter_and_its_mirror_move()
@@ -250,28 +308,9 @@ public class ChecksumFinderTests
         }
     }
 
-    /// <summary>Bit by bit, the shift register as textbooks draw it.</summary>
     private static byte SlowCrc(IEnumerable<byte> data, int polynomial, bool reflected, int start, int final) =>
-        (byte)SlowRegister(data, 8, polynomial, reflected, start, final);
+        (byte)ShiftRegister.Run(data, 8, polynomial, reflected, start, final);
 
     private static int SlowCrc16(IEnumerable<byte> data, int polynomial, bool reflected, int start) =>
-        SlowRegister(data, 16, polynomial, reflected, start, 0);
-
-    private static int SlowRegister(IEnumerable<byte> data, int width, int polynomial, bool reflected, int start, int final)
-    {
-        var register = reflected ? Turn(start, width) : start;
-        foreach (var b in data)
-        {
-            for (var bit = 0; bit < 8; bit++)
-            {
-                var incoming = (b >> (reflected ? bit : 7 - bit)) & 1;
-                var top = (register >> (width - 1)) & 1;
-                register = ((register << 1) & ((1 << width) - 1)) ^ (top != incoming ? polynomial : 0);
-            }
-        }
-
-        return (reflected ? Turn(register, width) : register) ^ final;
-    }
-
-    private static int Turn(int value, int width) => Enumerable.Range(0, width).Sum(bit => ((value >> bit) & 1) << (width - 1 - bit));
+        ShiftRegister.Run(data, 16, polynomial, reflected, start, 0);
 }
