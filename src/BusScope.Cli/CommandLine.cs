@@ -73,6 +73,7 @@ internal static class CommandLine
         {
             DemoCommand.Create(console),
             WatchCommand.Create(console),
+            RecordCommand.Create(console),
             LearnCommand.Create(console),
             CheckCommand.Create(console),
             SummaryCommand.Create(console),

@@ -1,5 +1,6 @@
 using System.Text;
 using BusScope.Reports.Layout;
+using BusScope.Transport.Recording;
 
 namespace BusScope.Cli;
 
@@ -29,6 +30,9 @@ internal sealed class ProgramConsole : IDisposable
     /// <summary>Standard error.</summary>
     public TextWriter Error { get; }
 
+    /// <summary>Whether a person may type on standard input.</summary>
+    public bool InputIsTerminal { get; init; }
+
     /// <summary>Whether a person watches standard error.</summary>
     public bool ErrorIsTerminal { get; init; }
 
@@ -44,13 +48,17 @@ internal sealed class ProgramConsole : IDisposable
     /// <summary>Where "now" comes from.</summary>
     public TimeProvider Time { get; init; } = TimeProvider.System;
 
+    /// <summary>How much room the disks have.</summary>
+    public IDiskSpace Disk { get; init; } = new DiskSpace();
+
     /// <summary>The console of this process.</summary>
     public static ProgramConsole OfThisProcess()
     {
         var wantsColour = string.IsNullOrEmpty(Environment.GetEnvironmentVariable("NO_COLOR"))
             && Environment.GetEnvironmentVariable("TERM") is not "dumb";
-        return new ProgramConsole(Console.OpenStandardInput(), StandardOutput.Open(), Console.Error)
+        return new ProgramConsole(StandardInput.Open(), StandardOutput.Open(), Console.Error)
         {
+            InputIsTerminal = !Console.IsInputRedirected,
             ErrorIsTerminal = !Console.IsErrorRedirected,
             WantsColour = wantsColour,
             Ink = new Ink(wantsColour && !Console.IsOutputRedirected),

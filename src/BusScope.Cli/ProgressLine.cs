@@ -14,7 +14,10 @@ internal sealed class ProgressLine(ProgramConsole console, string what) : IProgr
     private int written;
 
     /// <inheritdoc/>
-    public void Report(double value)
+    public void Report(double value) => Show(() => string.Create(CultureInfo.InvariantCulture, $"{what} {value * 100:0} %"));
+
+    /// <summary>Shows a text where one is due and somebody watches.</summary>
+    public void Show(Func<string> words)
     {
         if (!console.ErrorIsTerminal)
         {
@@ -24,7 +27,7 @@ internal sealed class ProgressLine(ProgramConsole console, string what) : IProgr
         var passed = console.Time.GetElapsedTime(start);
         if (passed >= next)
         {
-            var text = string.Create(CultureInfo.InvariantCulture, $"{what} {value * 100:0} %");
+            var text = words();
             console.Error.Write("\r" + text.PadRight(written));
             console.Error.Flush();
             written = text.Length;

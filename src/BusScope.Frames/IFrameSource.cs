@@ -19,6 +19,13 @@ public interface IFrameSource : IDisposable
     /// <summary>How far reading has come, 0 to 1, or null where the end is not known.</summary>
     double? Progress { get; }
 
+    /// <summary>Whether frames come as they happen, and by whose clock they are stamped. The same for the life of the source.</summary>
+    SourceClock Clock => SourceClock.Recorded;
+
+    /// <summary>What the adapter of a bus says about itself, as it stands now; null for what has no adapter.</summary>
+    /// <param name="bus">Index into <see cref="Buses"/>.</param>
+    ControllerStatus? StatusOf(int bus) => null;
+
     /// <summary>
     /// Clears the batch and fills it again. A capture fills it whole; a live source gives what it has, or waits a moment for
     /// more and then says <see cref="SourceState.Idle"/>.

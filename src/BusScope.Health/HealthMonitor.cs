@@ -15,6 +15,9 @@ public sealed record MonitorOptions
     /// <summary>Note when each payload byte changed last, for live views.</summary>
     public bool MarkChanges { get; init; }
 
+    /// <summary>Keep what a report draws: when each message came at which gaps, and the load of each bus over time.</summary>
+    public bool KeepHistory { get; init; }
+
     /// <summary>Bit rates by name of bus, where neither source nor definitions know them; the empty name stands for every bus.</summary>
     public IReadOnlyDictionary<string, long> BitRates { get; init; } = new Dictionary<string, long>();
 }
@@ -79,7 +82,11 @@ public sealed class HealthMonitor
                 session.StepTime(bus, frame.Time);
             }
 
-            bus.Load?.Add(frame);
+            if (bus.Load is not null)
+            {
+                bus.Measure(frame);
+            }
+
             if (frame.IsRemote)
             {
                 bus.RemoteFrames++;

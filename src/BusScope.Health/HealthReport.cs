@@ -1,4 +1,5 @@
 using BusScope.Frames;
+using BusScope.Health.History;
 using BusScope.Signals.Definitions;
 
 namespace BusScope.Health;
@@ -67,6 +68,9 @@ public sealed record BusHealth(string Name)
 
     /// <summary>Load over the whole time in per cent of the bit rate, or null where the bit rate is unknown.</summary>
     public double? LoadMean { get; init; }
+
+    /// <summary>What it carried over time, where that was asked for and the bit rate is known.</summary>
+    public TimeBins<LoadBin>? History { get; init; }
 
     /// <summary>The busiest second so far in per cent, or null.</summary>
     public double? LoadPeak { get; init; }
@@ -174,6 +178,9 @@ public sealed record MessageHealth
 
     /// <summary>For each payload byte, when it changed last, or <see cref="FrameTime.Never"/>; empty unless asked for (live views).</summary>
     public ReadOnlyMemory<FrameTime> ChangedAt { get; init; }
+
+    /// <summary>When its frames came at which gaps, where that was asked for.</summary>
+    public TimeBins<GapBin>? History { get; init; }
 
     /// <summary>Whether anything was found against it.</summary>
     public FindingSeverity? Worst { get; init; }

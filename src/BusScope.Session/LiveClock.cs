@@ -3,33 +3,72 @@ using BusScope.Frames;
 namespace BusScope.Session;
 
 /// <summary>
-/// What time it is on a live bus: the latest frame's time and what has passed here since it came. So a machine whose clock
-/// differs from ours may stamp the frames, and silence is noticed all the same.
+/// What time it is on a live bus, so that silence is noticed. While frames come it is the time of the latest; while none comes it is
+/// our own clock, or, where another clock stamps the frames, that clock carried on by ours from where the two were first seen
+/// together. So what waits to be read is never called late, and a stored capture that comes through a pipe with stops does not
+/// look like a bus with silences.
 /// </summary>
 /// <param name="time">Where our own time comes from.</param>
-/// <param name="stampsAreOurs">Whether frames are stamped by this machine's clock, so that time is known before the first of them.</param>
-internal sealed class LiveClock(TimeProvider time, bool stampsAreOurs)
+/// <param name="stamps">Whose clock stamps the frames.</param>
+internal sealed class LiveClock(TimeProvider time, SourceClock stamps)
 {
+    // Two clocks drift apart by a millisecond at most in this time, and some frame in it comes without delay.
+    private static readonly TimeSpan Window = TimeSpan.FromSeconds(10);
+
+    // A stamp this far behind the latest one says that a clock was set.
+    private static readonly FrameSpan LargestStepBack = FrameSpan.FromSeconds(1);
+
     private FrameTime latest = FrameTime.Never;
-    private long latestAt;
+    private FrameTime anchor = FrameTime.Never;
+    private FrameSpan leastLag = new(long.MaxValue);
+    private long anchoredAt;
+    private long windowFrom;
+    private bool isIdle = true;
 
     /// <summary>The time on the bus, or null while nothing says it.</summary>
     public FrameTime? Now =>
-        latest.IsKnown ? latest + new FrameSpan(time.GetElapsedTime(latestAt).Ticks * 100)
-        : stampsAreOurs ? new FrameTime((time.GetUtcNow() - DateTimeOffset.UnixEpoch).Ticks * 100)
+        !isIdle ? latest
+        : stamps == SourceClock.Ours ? NotBefore(OurNow)
+        : anchor.IsKnown ? NotBefore(Carried)
         : null;
 
-    /// <summary>Takes note of frames that came just now.</summary>
+    /// <summary>Takes note of what came just now: frames, or an empty batch.</summary>
     public void Saw(FrameBatch batch)
     {
-        foreach (ref readonly var frame in batch.Frames)
+        isIdle = batch.Count == 0;
+        if (isIdle)
         {
-            if (frame.Time > latest)
-            {
-                latest = frame.Time;
-            }
+            return;
         }
 
-        latestAt = time.GetTimestamp();
+        var last = batch.Frames[^1].Time;
+        if (!anchor.IsKnown || last < latest - LargestStepBack)
+        {
+            (anchor, latest, anchoredAt) = (last, last, time.GetTimestamp());
+            OpenWindow();
+        }
+
+        foreach (ref readonly var frame in batch.Frames)
+        {
+            latest = frame.Time > latest ? frame.Time : latest;
+        }
+
+        var lag = Carried - latest;
+        leastLag = lag < leastLag ? lag : leastLag;
+        if (time.GetElapsedTime(windowFrom) >= Window)
+        {
+            // Only a clock that is slower than ours lags behind all the time.
+            anchor = leastLag > FrameSpan.Zero ? new FrameTime(anchor.Nanoseconds - leastLag.Nanoseconds) : anchor;
+            OpenWindow();
+        }
     }
+
+    private FrameTime OurNow => new((time.GetUtcNow() - DateTimeOffset.UnixEpoch).Ticks * 100);
+
+    private FrameTime Carried => anchor + new FrameSpan(time.GetElapsedTime(anchoredAt).Ticks * 100);
+
+    // A clock of ours that was set back is no reason to go back before a frame that came.
+    private FrameTime NotBefore(FrameTime now) => latest > now ? latest : now;
+
+    private void OpenWindow() => (windowFrom, leastLag) = (time.GetTimestamp(), new FrameSpan(long.MaxValue));
 }

@@ -51,6 +51,26 @@ public sealed class MergedSource : IFrameSource
         }
     }
 
+    /// <summary>Live as soon as one of them is, for its time goes on without the others; ours only where all live ones are.</summary>
+    public SourceClock Clock =>
+        Array.Exists(parts, part => part.Source.Clock == SourceClock.Theirs) ? SourceClock.Theirs
+        : Array.Exists(parts, part => part.Source.Clock == SourceClock.Ours) ? SourceClock.Ours
+        : SourceClock.Recorded;
+
+    /// <inheritdoc/>
+    public ControllerStatus? StatusOf(int bus)
+    {
+        foreach (var part in parts)
+        {
+            if (part.BusIndexes.IndexOf((ushort)bus) is var index and >= 0)
+            {
+                return part.Source.StatusOf(index);
+            }
+        }
+
+        return null;
+    }
+
     /// <inheritdoc/>
     public SourceState Read(FrameBatch batch, CancellationToken cancellation)
     {

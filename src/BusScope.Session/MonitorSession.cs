@@ -46,16 +46,13 @@ public sealed class MonitorSession : IDisposable
     /// <summary>A session over a live source.</summary>
     /// <param name="source">The source; disposed with the session.</param>
     /// <param name="monitor">What takes the frames in; nobody else may use it.</param>
-    /// <param name="stampsAreOurs">Whether frames are stamped by this machine's clock.</param>
     /// <param name="time">Where the time of the room comes from.</param>
-    public MonitorSession(IFrameSource source, HealthMonitor monitor, bool stampsAreOurs, TimeProvider time)
-        : this(source, monitor, time) => live = new LiveClock(time, stampsAreOurs);
-
-    private MonitorSession(IFrameSource source, HealthMonitor monitor, TimeProvider time)
+    public MonitorSession(IFrameSource source, HealthMonitor monitor, TimeProvider time)
     {
         this.source = source;
         this.monitor = monitor;
         this.time = time;
+        live = source is PacedSource ? null : new LiveClock(time, source.Clock);
         current = Snapshot(monitor.Report(isFinal: false), 0);
     }
 
@@ -121,8 +118,9 @@ public sealed class MonitorSession : IDisposable
         if (state == SourceState.Frames)
         {
             monitor.Accept(batch, source.Buses);
-            live?.Saw(batch);
         }
+
+        live?.Saw(batch);
 
         if (Now is { } now)
         {
@@ -187,6 +185,7 @@ public sealed class MonitorSession : IDisposable
         Progress = live is null ? source.Progress : null,
         IsPaused = Pace?.IsPaused ?? false,
         Speed = Pace?.Speed,
+        Controllers = [.. Enumerable.Range(0, source.Buses.Count).Select(source.StatusOf)],
         Problems = ProblemCopies.Of([source.Problems]).All,
         Events = events.Latest(),
     };

@@ -35,6 +35,12 @@ public sealed class NamedSource(IFrameSource source, string busName) : IFrameSou
     public double? Progress => source.Progress;
 
     /// <inheritdoc/>
+    public SourceClock Clock => source.Clock;
+
+    /// <inheritdoc/>
+    public ControllerStatus? StatusOf(int bus) => source.StatusOf(bus);
+
+    /// <inheritdoc/>
     public SourceState Read(FrameBatch batch, CancellationToken cancellation) => source.Read(batch, cancellation);
 
     /// <inheritdoc/>

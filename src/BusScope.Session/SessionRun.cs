@@ -31,11 +31,8 @@ public sealed record RunOptions
     /// <summary>Stop after this much time on the bus, or null for the whole source.</summary>
     public FrameSpan? Length { get; init; }
 
-    /// <summary>For a live source: where time comes from while no frame does. Null for a recording.</summary>
-    public TimeProvider? LiveTime { get; init; }
-
-    /// <summary>Whether a live source's frames are stamped by this machine's clock.</summary>
-    public bool StampsAreOurs { get; init; } = true;
+    /// <summary>Where a live source's time comes from while no frame does.</summary>
+    public TimeProvider Time { get; init; } = TimeProvider.System;
 }
 
 /// <summary>One source from its first frame to its end, without waiting and without a screen: what the commands run.</summary>
@@ -46,14 +43,15 @@ public static class SessionRun
     /// <param name="monitor">What takes the frames in.</param>
     /// <param name="progress">Told how far the source has come, now and then; or null.</param>
     /// <param name="cancellation">Breaks the run off.</param>
-    /// <param name="options">Length and clock, or null for a whole recording.</param>
+    /// <param name="options">Length and time, or null for the whole source.</param>
     public static RunResult ToEnd(IFrameSource source, HealthMonitor monitor, IProgress<double>? progress, CancellationToken cancellation, RunOptions? options = null)
     {
         ArgumentNullException.ThrowIfNull(source);
         ArgumentNullException.ThrowIfNull(monitor);
         var batch = new FrameBatch();
-        var clock = options?.LiveTime is { } time ? new LiveClock(time, options.StampsAreOurs) : null;
-        var limit = new RunLimit(options?.Length);
+        options ??= new RunOptions();
+        var clock = source.Clock == SourceClock.Recorded ? null : new LiveClock(options.Time, source.Clock);
+        var limit = new RunLimit(options.Length);
         var end = RunEnd.Cancelled;
         string? failure = null;
         try
@@ -99,9 +97,9 @@ public static class SessionRun
         if (batch.Count > 0)
         {
             monitor.Accept(batch, buses);
-            clock?.Saw(batch);
         }
 
+        clock?.Saw(batch);
         if (clock?.Now is not { } now)
         {
             return false;

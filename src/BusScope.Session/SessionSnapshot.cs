@@ -31,6 +31,9 @@ public sealed record SessionSnapshot(HealthReport Health, DefinitionPlan Plan)
     /// <summary>Why the source failed, or null.</summary>
     public string? Failure { get; init; }
 
+    /// <summary>What the adapters say about themselves, in the order of the source's buses; null for a bus without one.</summary>
+    public IReadOnlyList<ControllerStatus?> Controllers { get; init; } = [];
+
     /// <summary>What was wrong with the source's data so far.</summary>
     public IReadOnlyList<Problem> Problems { get; init; } = [];
 

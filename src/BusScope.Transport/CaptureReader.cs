@@ -33,6 +33,10 @@ internal abstract class CaptureReader(ByteWindow window, string name, CaptureOpt
     /// <inheritdoc/>
     public double? Progress => IsOver ? 1 : window.Progress;
 
+    /// <summary>What the recorder said of a bus: how many frames it lost, or null where it lost none.</summary>
+    public ControllerStatus? StatusOf(int bus) =>
+        BusTable.LostOf(bus) is var lost and > 0 ? new ControllerStatus(ControllerState.Unknown) { LostFrames = lost } : null;
+
     /// <summary>The buses met so far.</summary>
     protected BusTable BusTable { get; } = new();
 

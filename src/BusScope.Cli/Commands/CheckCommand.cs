@@ -17,7 +17,9 @@ internal static class CheckCommand
     {
         var sources = new SourceOptions("SOURCE");
         var definitions = new DefinitionOptions(isNeeded: true);
+        var record = new RecordOption();
         var format = FormatOption.Create("text", "json");
+        var report = new ReportOption();
         var length = new Option<string?>("--for")
         {
             Description = "Stop after this much time on the bus: 60s, 500ms, 2min",
@@ -34,14 +36,21 @@ internal static class CheckCommand
         sources.AddTo(command);
         definitions.AddTo(command);
         command.Options.Add(length);
+        record.AddTo(command);
         command.Options.Add(format);
+        report.AddTo(command);
         command.SetAction((parsed, cancellation) =>
         {
             var loaded = definitions.Load(parsed, sources.Names(parsed), console);
-            using var source = sources.Open(parsed, console);
-            var options = new RunOptions { Length = parsed.GetValue(length) is { } text ? Quantity.Span(text) : null };
-            var check = new CheckRun(console, loaded, options);
-            return Task.FromResult(check.Run(source, parsed.GetValue(format) == "json", cancellation));
+            using var source = record.Wrap(parsed, sources.Names(parsed), sources.Open(parsed, console), console);
+            var options = new RunOptions { Time = console.Time, Length = parsed.GetValue(length) is { } text ? Quantity.Span(text) : null };
+            using var page = report.Reserve(parsed);
+            var check = new CheckRun(console, loaded, options)
+            {
+                Report = page is null ? null : new CheckReport(page, sources.Names(parsed), loaded),
+            };
+            var status = check.Run(source, parsed.GetValue(format) == "json", cancellation);
+            return Task.FromResult(RecordOption.Close(source, console, status));
         });
         return command;
     }
@@ -50,12 +59,16 @@ internal static class CheckCommand
 /// <summary>One check from source to report: what <c>check</c> and <c>demo --plain</c> do.</summary>
 internal sealed class CheckRun(ProgramConsole console, LoadedDefinitions definitions, RunOptions options)
 {
-    /// <summary>Checks the source and writes the report.</summary>
+    /// <summary>The page to be written beside the result, or null.</summary>
+    public CheckReport? Report { get; init; }
+
+    /// <summary>Checks the source and writes the result.</summary>
     /// <returns>The exit status.</returns>
     public int Run(IFrameSource source, bool asJson, CancellationToken cancellation)
     {
-        // The verdict does not rest on bus load, and the exact length of every frame would be a quarter of the time: summary has it.
-        var monitor = new HealthMonitor(new DefinitionPlan(definitions.Set), new MonitorOptions { MeasureLoad = false });
+        // The verdict does not rest on bus load, and the exact length of every frame would be a quarter of the time: only a report
+        // needs it, and what is drawn in it.
+        var monitor = new HealthMonitor(new DefinitionPlan(definitions.Set), new MonitorOptions { MeasureLoad = Report is not null, KeepHistory = Report is not null });
         RunResult result;
         using (var progress = new ProgressLine(console, "checking"))
         {
@@ -79,6 +92,7 @@ internal sealed class CheckRun(ProgramConsole console, LoadedDefinitions definit
             CheckText.Write(console.Output, subject, result.Health, console.Ink);
         }
 
+        Report?.Write(console, subject, result.Health);
         return RunStatus.Of(result, console) ?? (result.Health.Verdict == Verdict.Go ? ExitStatus.Fine : ExitStatus.Found);
     }
 }

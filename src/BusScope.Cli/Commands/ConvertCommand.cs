@@ -2,6 +2,7 @@ using System.CommandLine;
 using BusScope.Cli.Options;
 using BusScope.Frames;
 using BusScope.Reports.Layout;
+using BusScope.Session;
 using BusScope.Transport;
 using BusScope.Transport.Pcapng;
 
@@ -15,21 +16,27 @@ internal static class ConvertCommand
     {
         var sources = new SourceOptions("CAPTURE");
         var output = new Option<string>("--out") { Description = "The file to write, pcapng", HelpName = "FILE", Required = true };
+        var definitions = new DefinitionOptions(isNeeded: false);
         var force = new Option<bool>("--force") { Description = "Overwrite the file if it is there" };
         var command = new Command("convert", "Writes any readable capture as pcapng, with nothing lost");
         sources.AddTo(command);
+        sources.AddBitRatesTo(command);
+        definitions.AddTo(command);
         command.Options.Add(output);
         command.Options.Add(force);
         command.SetAction((parsed, cancellation) =>
         {
-            using var source = sources.Open(parsed, console);
+            var names = sources.Names(parsed);
+            var loaded = definitions.Load(parsed, names, console);
+            using var opened = sources.Open(parsed, console);
+            var source = new RatedSource(opened, loaded.Set, sources.BitRates(parsed));
             var path = parsed.GetRequiredValue(output);
             if (File.Exists(path) && !parsed.GetValue(force))
             {
                 throw new UsageException($"{path}: is there already; --force overwrites it");
             }
 
-            using var writer = PcapngWriter.Create(path, new PcapngWriterOptions { Comments = (source as ICaptureSource)?.Comments ?? [] });
+            using var writer = PcapngWriter.Create(path, new PcapngWriterOptions { Comments = (opened as ICaptureSource)?.Comments ?? [] });
             string? failure;
             using (var progress = new ProgressLine(console, "converting"))
             {
@@ -42,6 +49,11 @@ internal static class ConvertCommand
             }
 
             writer.AddBuses(source.Buses);
+            for (var i = 0; i < source.Buses.Count; i++)
+            {
+                writer.ReportLost(i, source.StatusOf(i)?.LostFrames ?? 0);
+            }
+
             writer.Complete();
             console.Output.WriteLine($"{path}: {Figures.Of(writer.Frames, "frame")} on {Figures.Of(source.Buses.Count, "bus", "buses")}");
             SourceNotes.Tell(source, console);
@@ -51,7 +63,7 @@ internal static class ConvertCommand
     }
 
     // What was readable before a source failed is kept, and the failure is told after it.
-    private static string? Copy(IFrameSource source, PcapngWriter writer, ProgressLine progress, CancellationToken cancellation)
+    private static string? Copy(RatedSource source, PcapngWriter writer, ProgressLine progress, CancellationToken cancellation)
     {
         var batch = new FrameBatch();
         try

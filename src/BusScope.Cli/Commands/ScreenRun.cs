@@ -30,7 +30,9 @@ internal static class ScreenRun
     public static int Run(ProgramConsole console, IFrameSource source, LoadedDefinitions definitions, IReadOnlyDictionary<string, long> bitRates, ScreenOptions options)
     {
         var monitor = new HealthMonitor(new DefinitionPlan(definitions.Set), new MonitorOptions { BitRates = bitRates, MarkChanges = true });
-        using var session = new MonitorSession(source, monitor, new ReplayPace(console.Time), console.Time);
+        using var session = source.Clock == SourceClock.Recorded
+            ? new MonitorSession(source, monitor, new ReplayPace(console.Time), console.Time)
+            : new MonitorSession(source, monitor, console.Time);
         return TerminalScreen.Run(session, options, console.Time);
     }
 }

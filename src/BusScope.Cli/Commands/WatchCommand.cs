@@ -11,11 +11,13 @@ internal static class WatchCommand
     {
         var sources = new SourceOptions("SOURCE");
         var definitions = new DefinitionOptions(isNeeded: false);
+        var record = new RecordOption();
         var screen = new ScreenSettings();
         var command = new Command("watch", "Shows modules, messages and signals on a screen, replayed in the time of the recording");
         sources.AddTo(command);
         sources.AddBitRatesTo(command);
         definitions.AddTo(command);
+        record.AddTo(command);
         screen.AddTo(command);
         command.SetAction(parsed =>
         {
@@ -27,7 +29,9 @@ internal static class WatchCommand
             }
 
             var loaded = definitions.Load(parsed, names, console);
-            return ScreenRun.Run(console, sources.Open(parsed, console), loaded, sources.BitRates(parsed), screen.Read(parsed, console));
+            var source = record.Wrap(parsed, names, sources.Open(parsed, console), console);
+            var status = ScreenRun.Run(console, source, loaded, sources.BitRates(parsed), screen.Read(parsed, console));
+            return RecordOption.Close(source, console, status);
         });
         return command;
     }

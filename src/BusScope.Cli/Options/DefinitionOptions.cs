@@ -50,7 +50,11 @@ internal sealed class DefinitionOptions
         var result = DemoDefinitions.LoadFor(DemoStories.All.First(each => each.Name == story));
         return new LoadedDefinitions(
             result.Definitions ?? throw new InvalidOperationException(DiagnosticText.Render(result.Diagnostics, result.Sources)),
-            string.Join(", ", result.Sources.Select(source => source.FileName)));
+            string.Join(", ", result.Sources.Select(source => source.FileName)))
+        {
+            Texts = result.Sources,
+            AreBuiltIn = true,
+        };
     }
 
     /// <summary>
@@ -70,7 +74,7 @@ internal sealed class DefinitionOptions
                 console.Say($"{Figures.Of(result.Diagnostics.Count, "warning")} in the definitions; 'busscope define check' shows {(result.Diagnostics.Count == 1 ? "it" : "them")}");
             }
 
-            return new LoadedDefinitions(definitions, string.Join(", ", paths));
+            return new LoadedDefinitions(definitions, string.Join(", ", paths)) { Texts = result.Sources };
         }
 
         throw Refused(result.Diagnostics, result, console);
@@ -105,4 +109,11 @@ internal sealed class DefinitionOptions
 /// <summary>A definition set and what a person calls it.</summary>
 /// <param name="Set">The definitions.</param>
 /// <param name="Name">The files as named, or null where there are none.</param>
-internal sealed record LoadedDefinitions(DefinitionSet Set, string? Name);
+internal sealed record LoadedDefinitions(DefinitionSet Set, string? Name)
+{
+    /// <summary>The texts of the files that were read.</summary>
+    public IReadOnlyList<SourceText> Texts { get; init; } = [];
+
+    /// <summary>Whether they are the program's own and no files.</summary>
+    public bool AreBuiltIn { get; init; }
+}

@@ -26,6 +26,21 @@ internal static class Quantity
         return Literal.TryNumber(digits, out var number) && number * factor is >= 1 and <= FastestBus ? (long)Math.Round(number * factor) : null;
     }
 
+    /// <summary>A size: <c>500kB</c>, <c>100 MB</c>, <c>2GB</c>, of a thousand each, or bytes.</summary>
+    /// <returns>Bytes, at least 1; null for anything else.</returns>
+    public static long? Bytes(string text)
+    {
+        var (digits, factor) = text switch
+        {
+            [.. var before, 'k', 'B'] => (before, 1e3),
+            [.. var before, 'M', 'B'] => (before, 1e6),
+            [.. var before, 'G', 'B'] => (before, 1e9),
+            [.. var before, 'T', 'B'] => (before, 1e12),
+            _ => (text, 1d),
+        };
+        return Literal.TryNumber(digits.Trim(), out var number) && number * factor is >= 1 and <= 1e18 ? (long)Math.Round(number * factor) : null;
+    }
+
     /// <summary>A length of time: <c>60s</c>, <c>500 ms</c>, <c>2min</c>; at most a day.</summary>
     /// <returns>The span, or null for anything else.</returns>
     public static FrameSpan? Span(string text) => Literal.TryDuration(text, out var span) ? span : null;

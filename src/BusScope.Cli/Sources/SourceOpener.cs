@@ -3,6 +3,7 @@ using BusScope.Frames;
 using BusScope.Session;
 using BusScope.Signals.Loading;
 using BusScope.Transport;
+using BusScope.Transport.Streams;
 using BusScope.Transport.Tables;
 
 namespace BusScope.Cli.Sources;
@@ -45,9 +46,14 @@ internal sealed class SourceOpener(ProgramConsole console)
     }
 
     private IFrameSource OpenOne(SourceName name, CaptureOptions options) =>
-        name.IsStandardInput ? CaptureFile.Open(console.Input, "standard input", options)
+        name.IsStandardInput ? OpenInput(options)
         : name.Story is { } story ? OpenStory(story)
         : CaptureFile.Open(name.Where, options);
+
+    // A file that the shell has opened is there already; anything else arrives.
+    private IFrameSource OpenInput(CaptureOptions options) => console.Input.CanSeek
+        ? CaptureFile.Open(console.Input, "standard input", options)
+        : new StreamSource(console.Input, "standard input", options);
 
     private TextTableProfile? LoadProfile()
     {

@@ -74,6 +74,9 @@ public sealed class ProblemLog
     /// <summary>The faults in the order of their first occurrence.</summary>
     public IReadOnlyList<Problem> All => problems;
 
+    /// <summary>All faults of all kinds together: grows with each of them.</summary>
+    public long Total { get; private set; }
+
     /// <summary>Whether this kind was not met yet, so that a place and a detail are worth making.</summary>
     public bool IsNew(ProblemKind kind) => Find(kind) is null;
 
@@ -88,6 +91,7 @@ public sealed class ProblemLog
         }
 
         problem.Count += count;
+        Total += count;
     }
 
     /// <summary>Replaces the detail of a kind that was met, once more is known than at its first occurrence.</summary>

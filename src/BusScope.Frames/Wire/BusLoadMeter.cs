@@ -47,6 +47,9 @@ public sealed class BusLoadMeter
     /// <summary>All bits so far.</summary>
     public long Bits => nominalBits + dataBits;
 
+    /// <summary>For how many seconds the bus was busy so far, interframe space included.</summary>
+    public double BusySeconds => Busy(nominalBits, dataBits);
+
     /// <summary>The load over the whole time in per cent; null while no time has passed.</summary>
     public double? Mean
     {

@@ -4,7 +4,7 @@ using BusScope.Health.Tracking;
 namespace BusScope.Health.Findings;
 
 /// <summary>The buses of a report.</summary>
-internal sealed class BusRows(SessionTrack session, FrameTime now)
+internal sealed class BusRows(SessionTrack session, FrameTime now, bool isFinal)
 {
     /// <summary>In the order of the source, then those that only the definitions know.</summary>
     public IReadOnlyList<BusHealth> Rows() =>
@@ -35,6 +35,7 @@ internal sealed class BusRows(SessionTrack session, FrameTime now)
             LoadMean = bus.Load?.Mean,
             LoadPeak = bus.Load?.Peak,
             LoadNow = bus.Load?.Latest,
+            History = isFinal ? bus.History?.Copy() : null,
         };
     }
 }

@@ -6,7 +6,7 @@ using BusScope.Signals.Definitions;
 namespace BusScope.Health.Findings;
 
 /// <summary>The messages of a report, defined ones first.</summary>
-internal sealed class MessageRows(SessionTrack session, FindingList findings, FrameTime now)
+internal sealed class MessageRows(SessionTrack session, FindingList findings, FrameTime now, bool isFinal)
 {
     /// <summary>Defined messages in the order of the definitions, one row for each sender, then the other identifiers by bus and number.</summary>
     public IReadOnlyList<MessageHealth> Rows()
@@ -86,6 +86,7 @@ internal sealed class MessageRows(SessionTrack session, FindingList findings, Fr
             Payload = track.Payload.ToArray(),
             ChangedBits = track.Changed.ToArray(),
             ChangedAt = track.ChangedAt.ToArray(),
+            History = isFinal ? track.History?.Copy() : null,
             Worst = track.Defined is { } message ? findings.WorstOf(message) : null,
         };
     }

@@ -36,9 +36,9 @@ internal sealed class ReportBuilder
             First = session.Earliest.IsKnown ? session.Earliest : null,
             Frames = session.Frames,
             Interruption = interruption,
-            Buses = new BusRows(session, now).Rows(),
+            Buses = new BusRows(session, now, isFinal).Rows(),
             Modules = modules,
-            Messages = new MessageRows(session, findings, now).Rows(),
+            Messages = new MessageRows(session, findings, now, isFinal).Rows(),
             Findings = sorted,
         };
     }

@@ -1,6 +1,7 @@
 using BusScope.Frames;
 using BusScope.Frames.Wire;
 using BusScope.Health.Expectations;
+using BusScope.Health.History;
 
 namespace BusScope.Health.Tracking;
 
@@ -30,6 +31,9 @@ internal sealed class BusTrack
 
     /// <summary>What measures its load, or null.</summary>
     public BusLoadMeter? Load { get; init; }
+
+    /// <summary>Its load over time, where that is kept; null without <see cref="Load"/>.</summary>
+    public BinSeries<LoadBin>? History { get; init; }
 
     /// <summary>Its identifiers.</summary>
     public List<MessageTrack> Tracks { get; } = [];
@@ -66,6 +70,14 @@ internal sealed class BusTrack
 
     /// <summary>How much those silences weigh: whether something was expected of the bus while they lasted.</summary>
     public FindingSeverity SilenceSeverity { get; set; }
+
+    /// <summary>Measures a frame; only where there is a <see cref="Load"/>.</summary>
+    public void Measure(in Frame frame)
+    {
+        var before = History is null ? 0 : Load!.BusySeconds;
+        Load!.Add(frame);
+        History?.At(frame.Time.Nanoseconds).Add(Load.BusySeconds - before);
+    }
 
     /// <summary>Whether it is silent at a moment.</summary>
     /// <param name="now">The moment.</param>

@@ -2,6 +2,7 @@ using System.Numerics;
 using System.Runtime.InteropServices;
 using BusScope.Frames;
 using BusScope.Health.Expectations;
+using BusScope.Health.History;
 using BusScope.Signals.Plans;
 
 namespace BusScope.Health.Tracking;
@@ -82,6 +83,9 @@ internal sealed class MessageTrack
 
     /// <summary>The gaps between its frames.</summary>
     public PeriodStatistics Periods { get; } = new();
+
+    /// <summary>When its frames came at which gaps, where that is kept.</summary>
+    public BinSeries<GapBin>? History { get; init; }
 
     /// <summary>The length of the latest payload.</summary>
     public byte Length { get; private set; }
@@ -272,6 +276,11 @@ internal sealed class MessageTrack
         }
 
         Periods.Add(gaps);
+        for (var i = 0; History is not null && i < times.Length; i++)
+        {
+            History.At(times[i]).Add(gaps[i]);
+        }
+
         Expectation?.Arrive(times, longest);
         last = new FrameTime(times[^1]);
         isGapBroken = false;

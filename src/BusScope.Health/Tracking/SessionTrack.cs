@@ -2,6 +2,7 @@ using System.Runtime.CompilerServices;
 using BusScope.Frames;
 using BusScope.Frames.Wire;
 using BusScope.Health.Expectations;
+using BusScope.Health.History;
 using BusScope.Signals.Plans;
 
 namespace BusScope.Health.Tracking;
@@ -9,6 +10,9 @@ namespace BusScope.Health.Tracking;
 /// <summary>Everything seen of all buses: who is who, what time it is, and what the rare events of a bus do to its messages.</summary>
 internal sealed class SessionTrack
 {
+    // Twelve kilobytes each.
+    private const int LargestHistories = 2_048;
+
     private readonly IdentifierTable table = new();
     private readonly Gathering gathering;
     private readonly bool hasConditions;
@@ -92,7 +96,12 @@ internal sealed class SessionTrack
         var wasOnly = Buses.Count == 1;
         while (Buses.Count < known.Count)
         {
-            Buses.Add(new BusTrack(Buses.Count, known[Buses.Count]) { Load = MeterOf(known[Buses.Count]) });
+            var meter = MeterOf(known[Buses.Count]);
+            Buses.Add(new BusTrack(Buses.Count, known[Buses.Count])
+            {
+                Load = meter,
+                History = Options.KeepHistory && meter is not null ? new BinSeries<LoadBin>() : null,
+            });
         }
 
         table.MakeRoom(Buses.Count);
@@ -272,7 +281,10 @@ internal sealed class SessionTrack
         }
 
         var number = tracks.Count;
-        var track = new MessageTrack(number, bus, frame.Id, gathering);
+        var track = new MessageTrack(number, bus, frame.Id, gathering)
+        {
+            History = Options.KeepHistory && number < LargestHistories ? new BinSeries<GapBin>() : null,
+        };
         table.Add(bus.Index, frame.Id, number);
         tracks.Add(track);
         bus.Tracks.Add(track);

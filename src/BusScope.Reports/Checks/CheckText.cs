@@ -40,39 +40,9 @@ public sealed class CheckText
     private void WriteVerdict()
     {
         output.WriteLine(Called(report.Verdict).Shown);
-        Paragraph.Write(output, Reason(), "", 0);
+        Paragraph.Write(output, VerdictReason.Of(report), "", 0);
         output.WriteLine();
     }
-
-    private string Reason()
-    {
-        if (report.Frames == 0)
-        {
-            return "Not one frame was received: nothing can be said about the car.";
-        }
-
-        if (report.Verdict == Verdict.Go)
-        {
-            return report.Modules.Count == 0
-                ? "Every message arrives as expected. The definitions name no modules."
-                : $"{AllOf(report.Modules.Count)} everything that is expected of the bus.";
-        }
-
-        var failing = report.Modules.Count(module => module.Verdict == Verdict.NoGo);
-        if (report.Verdict == Verdict.NoGo)
-        {
-            return failing == 0
-                ? "Something that is needed does not arrive as expected."
-                : $"{failing} of {Figures.Of(report.Modules.Count, "module")} {(failing == 1 ? "does" : "do")} not get what {(failing == 1 ? "it lives" : "they live")} on.";
-        }
-
-        var open = report.Modules.Count(module => module.Verdict == Verdict.Inconclusive);
-        return open == 0
-            ? "The frames do not suffice for a verdict."
-            : $"The frames do not suffice for a verdict on {open} of {Figures.Of(report.Modules.Count, "module")}.";
-    }
-
-    private static string AllOf(int modules) => modules == 1 ? "The module gets" : $"All {modules} modules get";
 
     private void WriteModules()
     {

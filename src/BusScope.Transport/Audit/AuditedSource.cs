@@ -33,6 +33,12 @@ public sealed class AuditedSource(IFrameSource inner, bool areFramesChecked = fa
     public double? Progress => inner.Progress;
 
     /// <inheritdoc/>
+    public SourceClock Clock => inner.Clock;
+
+    /// <inheritdoc/>
+    public ControllerStatus? StatusOf(int bus) => inner.StatusOf(bus);
+
+    /// <inheritdoc/>
     public SourceState Read(FrameBatch batch, CancellationToken cancellation)
     {
         ArgumentNullException.ThrowIfNull(batch);

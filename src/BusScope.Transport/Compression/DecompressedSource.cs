@@ -32,6 +32,12 @@ internal sealed class DecompressedSource(IFrameSource inner, IReadOnlyList<Decom
     public double? Progress => isOver ? 1 : file is not null && length > 0 ? Math.Min(1, file.Position / (double)length) : inner.Progress;
 
     /// <inheritdoc/>
+    public SourceClock Clock => inner.Clock;
+
+    /// <inheritdoc/>
+    public ControllerStatus? StatusOf(int bus) => inner.StatusOf(bus);
+
+    /// <inheritdoc/>
     public SourceState Read(FrameBatch batch, CancellationToken cancellation)
     {
         var state = inner.Read(batch, cancellation);

@@ -39,46 +39,11 @@ internal sealed class FileTarget : IPcapngTarget
 
     public FileTarget(string path)
     {
-        ArgumentException.ThrowIfNullOrEmpty(path);
+        OutputPath.Refuse(path);
         this.path = path;
         // The process number keeps two writers of one file apart.
         partial = $"{path}.{Environment.ProcessId}.partial";
-        if (Directory.Exists(path))
-        {
-            throw new IOException($"{path}: cannot be written: it is a folder");
-        }
-
-        if (IsDevice(path))
-        {
-            throw new IOException($"{path}: cannot be written: it stands for a device, and a file in its place would take that away");
-        }
-
-        try
-        {
-            file = new FileStream(partial, FileMode.Create, FileAccess.Write, FileShare.Read, BufferLength);
-        }
-        catch (DirectoryNotFoundException e)
-        {
-            throw new IOException($"{path}: cannot be written: its folder does not exist", e);
-        }
-        catch (UnauthorizedAccessException e)
-        {
-            throw new IOException($"{path}: cannot be written: this user may not write there", e);
-        }
-        catch (IOException e)
-        {
-            throw new IOException($"{path}: cannot be written: {e.Message}", e);
-        }
-    }
-
-    // The file is renamed into its place at the end. As root that would replace /dev/null itself. Memory disks below /dev are folders
-    // like others.
-    private static bool IsDevice(string path)
-    {
-        var full = Path.GetFullPath(path);
-        return !OperatingSystem.IsWindows()
-            && full.StartsWith("/dev/", StringComparison.Ordinal)
-            && !full.StartsWith("/dev/shm/", StringComparison.Ordinal);
+        file = OutputPath.Open(path, () => new FileStream(partial, FileMode.Create, FileAccess.Write, FileShare.Read, BufferLength));
     }
 
     /// <inheritdoc/>

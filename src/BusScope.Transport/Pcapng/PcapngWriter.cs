@@ -30,7 +30,8 @@ public sealed class PcapngWriter : IDisposable
     private bool isShifted;
     private bool isComplete;
 
-    private PcapngWriter(IPcapngTarget target, PcapngWriterOptions options)
+    /// <summary>Writes to a target, which is disposed with the writer.</summary>
+    internal PcapngWriter(IPcapngTarget target, PcapngWriterOptions options)
     {
         this.target = target;
         this.options = options;
@@ -91,6 +92,43 @@ public sealed class PcapngWriter : IDisposable
             written.Add(new Written(buses[i]));
             WriteInterface(buses[i]);
         }
+    }
+
+    /// <summary>
+    /// Says how many frames of a bus the source has lost since this capture began. It stands in the capture from then on, also when
+    /// writing is broken off.
+    /// </summary>
+    /// <param name="bus">The index of a bus that was written or named before.</param>
+    /// <param name="lost">Frames lost so far; nothing is written where they are as many as said before.</param>
+    /// <exception cref="IOException">The file cannot be written further.</exception>
+    public void ReportLost(int bus, long lost)
+    {
+        var subject = written[bus];
+        if (lost > subject.Lost)
+        {
+            subject.Lost = lost;
+            block.Begin(BlockType.InterfaceStatistics).U32((uint)bus).Ticks(subject.Section.Last);
+            target.Write(block.Option(OptionCode.StatisticsDropped, subject.LostInSection).EndOptions().Finish());
+        }
+    }
+
+    /// <summary>
+    /// Writes a comment that belongs to no frame, as one on the statistics of the first bus. Without a bus it is not written.
+    /// </summary>
+    /// <param name="text">The comment.</param>
+    /// <returns>Whether it was written.</returns>
+    /// <exception cref="IOException">The file cannot be written further.</exception>
+    public bool Remark(string text)
+    {
+        if (written.Count == 0)
+        {
+            return false;
+        }
+
+        var (_, last, count) = written[0].Section;
+        block.Begin(BlockType.InterfaceStatistics).U32(0).Ticks(last).Option(OptionCode.Comment, text);
+        target.Write(block.Option(OptionCode.StatisticsReceived, (ulong)count).EndOptions().Finish());
+        return true;
     }
 
     /// <summary>Writes the statistics and gives the file its name.</summary>
@@ -229,17 +267,33 @@ public sealed class PcapngWriter : IDisposable
                 block.U16(OptionCode.StatisticsEnd).U16(sizeof(ulong)).Ticks(last);
             }
 
-            target.Write(block.Option(OptionCode.StatisticsReceived, (ulong)count).EndOptions().Finish());
-            written[i].Section = default;
+            block.Option(OptionCode.StatisticsReceived, (ulong)count);
+            if (written[i].LostInSection > 0)
+            {
+                block.Option(OptionCode.StatisticsDropped, written[i].LostInSection);
+            }
+
+            target.Write(block.EndOptions().Finish());
+            written[i].EndSection();
         }
     }
 
     /// <summary>A bus that is in the file, and what its section holds of it.</summary>
     private sealed class Written(Bus bus)
     {
+        private long lostBefore;
+
         public Bus Bus => bus;
 
         public (ulong First, ulong Last, long Count) Section { get; set; }
+
+        /// <summary>Frames lost since the capture began.</summary>
+        public long Lost { get; set; }
+
+        /// <summary>Frames lost since the section began: a section's figures are its own.</summary>
+        public ulong LostInSection => (ulong)(Lost - lostBefore);
+
+        public void EndSection() => (Section, lostBefore) = (default, Lost);
 
         public void Saw(ulong ticks) => Section = (Section.Count == 0 ? ticks : Section.First, ticks, Section.Count + 1);
     }

@@ -128,6 +128,11 @@ internal sealed class Section(bool isBigEndian, BusTable buses, ProblemLog probl
         var options = new OptionReader(body[12..], isBigEndian);
         while (options.Next())
         {
+            if (options.Code == OptionCode.Comment)
+            {
+                comments.KeepOfSection(options.Text, offset);
+            }
+
             total += options.Code is OptionCode.StatisticsDropped or OptionCode.StatisticsSystemDropped ? options.LongNumber ?? 0 : 0;
         }
 
@@ -144,7 +149,12 @@ internal sealed class Section(bool isBigEndian, BusTable buses, ProblemLog probl
     public void ReportDropped(Interface subject, ulong count, ProblemPlace place)
     {
         subject.Dropped += count;
-        problems.Add(CaptureProblems.Dropped, place, count: (long)Math.Min(count, long.MaxValue / 2));
+        var bounded = (long)Math.Min(count, int.MaxValue);
+        problems.Add(CaptureProblems.Dropped, place, count: bounded);
+        if (subject.Link.Bus >= 0)
+        {
+            buses.Lose(subject.Link.Bus, bounded);
+        }
     }
 
     // An unnamed interface is called by its number; a name is shared within a section only by interfaces that were given it.

@@ -9,10 +9,25 @@ internal sealed class BusTable
     public const int Limit = 4096;
 
     private readonly List<Bus> buses = [];
+    private readonly List<long> lost = [];
     private readonly Dictionary<string, int> byName = new(StringComparer.Ordinal);
 
     /// <summary>The buses, in the order in which they were met.</summary>
     public IReadOnlyList<Bus> All => buses;
+
+    /// <summary>Frames of a bus that its recorder says it lost.</summary>
+    public long LostOf(int bus) => bus < lost.Count ? lost[bus] : 0;
+
+    /// <summary>Counts frames that the recorder says it lost.</summary>
+    public void Lose(int bus, long count)
+    {
+        while (lost.Count <= bus)
+        {
+            lost.Add(0);
+        }
+
+        lost[bus] += count;
+    }
 
     /// <summary>The index of the bus of this name, added where it is new and completed where it is known; -1 when there is no room.</summary>
     public int Add(Bus bus)

@@ -9,6 +9,8 @@ public class HelpTests
     [InlineData("")]
     [InlineData("demo")]
     [InlineData("watch")]
+    [InlineData("record")]
+    [InlineData("learn")]
     [InlineData("check")]
     [InlineData("summary")]
     [InlineData("decode")]

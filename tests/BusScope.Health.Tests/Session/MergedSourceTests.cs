@@ -2,6 +2,7 @@ using BusScope.Frames;
 using BusScope.Frames.Diagnostics;
 using BusScope.Session;
 using BusScope.TestKit;
+using BusScope.Transport.Audit;
 using CsCheck;
 using Xunit;
 
@@ -115,6 +116,18 @@ public sealed class MergedSourceTests
         }
     }
 
+    [Fact]
+    public void What_is_live_in_it_and_what_its_adapters_say_is_passed_on()
+    {
+        var recording = new ListSource([new Bus("chassis")], []);
+        using var merged = new MergedSource([recording, new NamedSource(new AuditedSource(new SilentSource()), "cabin")]);
+
+        Assert.Equal(SourceClock.Ours, merged.Clock);
+        Assert.Null(merged.StatusOf(0));
+        Assert.Equal(ControllerState.ErrorPassive, merged.StatusOf(1)?.State);
+        Assert.Equal(SourceClock.Recorded, new MergedSource([recording]).Clock);
+    }
+
     private sealed class SilentSource : IFrameSource
     {
         public string Name => "silent";
@@ -124,6 +137,10 @@ public sealed class MergedSourceTests
         public ProblemLog Problems { get; } = new();
 
         public double? Progress => null;
+
+        public SourceClock Clock => SourceClock.Ours;
+
+        public ControllerStatus? StatusOf(int bus) => new ControllerStatus(ControllerState.ErrorPassive);
 
         public SourceState Read(FrameBatch batch, CancellationToken cancellation)
         {

@@ -181,7 +181,7 @@ public sealed class MonitorSessionTests
     private MonitorSession Replay(Frame[] frames, ReplayPace? pace = null) =>
         new(new ListSource(OneBus, frames), Monitor(), pace ?? new ReplayPace(time), time);
 
-    private MonitorSession Live(IFrameSource source) => new(source, Monitor(), stampsAreOurs: false, time);
+    private MonitorSession Live(IFrameSource source) => new(source, Monitor(), time);
 
     private void Pass(MonitorSession session, int turns)
     {
@@ -203,6 +203,8 @@ public sealed class MonitorSessionTests
         public ProblemLog Problems { get; } = new();
 
         public double? Progress => null;
+
+        public SourceClock Clock => SourceClock.Theirs;
 
         public SourceState Read(FrameBatch batch, CancellationToken cancellation)
         {

@@ -1,0 +1,58 @@
+using BusScope.Health;
+using BusScope.Reports.Layout;
+
+namespace BusScope.Reports.Pages;
+
+/// <summary>Module by module: whether it gets what it lives on, and of what it is starved.</summary>
+internal sealed class ModulePart(Markup page, HealthReport report, FindingNumbers numbers)
+{
+    private static readonly MessageState[] Columned =
+        [MessageState.Awaited, MessageState.Fresh, MessageState.Late, MessageState.Stale, MessageState.Missing, MessageState.Idle];
+
+    /// <summary>Writes the part; nothing where the definitions name no module.</summary>
+    public void Write()
+    {
+        if (report.Modules.Count == 0)
+        {
+            return;
+        }
+
+        MessageState[] states = [.. Columned.Where(state => state == MessageState.Fresh || report.Modules.Any(module => module.In(state) > 0))];
+        page.Element("section", null, () =>
+        {
+            page.Element("h2", null, "Modules");
+            page.Element("p", "lead", "For each control unit: how many of the messages that it lives on are in which state at the end of the check, and what it is starved of.");
+            new Table(page, "modules", ["module", "verdict", .. states.Select(state => ">" + Words.Of(state)), "starved of"])
+                .Write(report.Modules.Select(module => RowOf(module, states)));
+        });
+        page.Line();
+    }
+
+    /// <summary>Writes a verdict as a word that stands out; the colour only helps to find it.</summary>
+    public static void Badge(Markup page, Verdict verdict) => page.Element("span", $"badge {Words.Of(verdict)}", Words.Called(verdict));
+
+    private IReadOnlyList<Action<Markup>?> RowOf(ModuleHealth module, MessageState[] states) =>
+    [
+        cell => cell.Element("b", null, module.Definition.Title),
+        module.Needs() == 0 && module.Verdict == Verdict.Go ? Table.Cell("needs nothing") : cell => Badge(cell, module.Verdict),
+        .. states.Select(state => Table.Cell(module.In(state) == 0 && state != MessageState.Fresh ? null : Figures.Count(module.In(state)))),
+        Lacks(module),
+    ];
+
+    // One link for each message or bus, to the first finding about it.
+    private Action<Markup>? Lacks(ModuleHealth module)
+    {
+        var faults = report.Findings
+            .Where(finding => finding.Severity == FindingSeverity.Fault && finding.Modules.Contains(module.Definition.Name))
+            .GroupBy(finding => finding.Message ?? finding.Bus ?? finding.Code)
+            .ToList();
+        return faults.Count == 0 ? null : cell =>
+        {
+            for (var i = 0; i < faults.Count; i++)
+            {
+                cell.Text(i == 0 ? "" : ", ");
+                cell.Element("a", null, () => cell.Text(faults[i].Key), ("href", $"#finding-{numbers.Of(faults[i].First())}"));
+            }
+        };
+    }
+}

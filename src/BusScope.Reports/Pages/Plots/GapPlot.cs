@@ -1,0 +1,122 @@
+using BusScope.Frames;
+using BusScope.Health;
+using BusScope.Health.History;
+
+namespace BusScope.Reports.Pages.Plots;
+
+/// <summary>
+/// How old a message was over time: the gap before each frame, which is the greatest age that its receiver saw, against what is
+/// expected. A silence is drawn as the age grew.
+/// </summary>
+internal sealed class GapPlot
+{
+    // A gap that spans so many bins is drawn as a slope, shorter ones as a line from gap to gap.
+    private const int BinsOfSlope = 4;
+    private const double Headroom = 1.12;
+    private const double SecondsFrom = 1.5;
+
+    private readonly PlotPaper paper = new();
+    private readonly MessageHealth message;
+    private readonly TimeBins<GapBin> history;
+    private readonly FrameTime first;
+    private readonly FrameTime now;
+    private readonly double stale;
+    private readonly double scale;
+    private readonly double top;
+
+    private GapPlot(MessageHealth message, TimeBins<GapBin> history, FrameTime first, FrameTime now)
+    {
+        (this.message, this.history, this.first, this.now) = (message, history, first, now);
+        var timing = message.Definition?.Timing;
+        stale = timing?.StaleAfter?.Seconds ?? double.PositiveInfinity;
+        var highest = Math.Max(history.Bins.Max(bin => bin.Gaps > 0 ? bin.Longest : 0), AgeAtEnd > stale ? AgeAtEnd : 0);
+        highest = Math.Max(highest, timing?.Every?.Seconds ?? 0);
+        top = Headroom * (double.IsFinite(stale) && stale < 4 * highest ? Math.Max(highest, stale) : highest);
+        scale = top < SecondsFrom ? 1000 : 1;
+    }
+
+    private double AgeAtEnd => message.Last is { } last ? (now - last).Seconds : 0;
+
+    /// <summary>The plot, or null where there is nothing to draw.</summary>
+    public static DrawnPlot? Of(MessageHealth message, HealthReport report) =>
+        message.History is { } history && report is { First: { } first, Now: { } now } && now > first && history.Bins.Any(bin => bin.Gaps > 0)
+            ? new GapPlot(message, history, first, now).Draw()
+            : null;
+
+    private DrawnPlot Draw()
+    {
+        DrawGaps();
+        if (AgeAtEnd > stale)
+        {
+            Slope(message.Last!.Value, now);
+        }
+
+        var timing = message.Definition?.Timing;
+        if (timing?.Every is { } every)
+        {
+            paper.Bound(every.Seconds * scale, $"expected every {every}");
+        }
+
+        if (stale <= top)
+        {
+            paper.Bound(stale * scale, $"stale after {timing!.StaleAfter}");
+        }
+
+        paper.Plot.Axes.SetLimits(0, (now - first).Seconds, 0, top * scale);
+        var caption = $"{message.Name()}: time since the frame before, for every frame";
+        return new DrawnPlot(paper.ToSvg(caption, scale == 1 ? "gap, s" : "gap, ms"), caption);
+    }
+
+    // In each bin the first, the shortest, the longest and the last gap: no line through all frames looks different at this size.
+    private void DrawGaps()
+    {
+        var line = new List<(double X, double Y)>();
+        for (var i = 0; i < history.Bins.Count; i++)
+        {
+            var bin = history.Bins[i];
+            if (bin.Gaps == 0)
+            {
+                continue;
+            }
+
+            var start = history.StartOf(i);
+            if (bin.Longest > BinsOfSlope * history.Width.Seconds)
+            {
+                End(line);
+                var end = start + (history.Width * 0.5);
+                Slope(end - FrameSpan.FromSeconds(bin.Longest), end);
+                continue;
+            }
+
+            Add(line, start, 0.125, bin.First);
+            if (bin.Gaps > 1)
+            {
+                Add(line, start, 0.375, bin.Shortest);
+                Add(line, start, 0.625, bin.Longest);
+                Add(line, start, 0.875, bin.Last);
+            }
+        }
+
+        End(line);
+    }
+
+    private void Add(List<(double X, double Y)> line, FrameTime start, double share, double gap) =>
+        line.Add(((start + (history.Width * share) - first).Seconds, gap * scale));
+
+    private void End(List<(double X, double Y)> line)
+    {
+        if (line.Count > 1)
+        {
+            paper.Line(line, PlotPaper.Measured);
+        }
+
+        line.Clear();
+    }
+
+    private void Slope(FrameTime from, FrameTime until)
+    {
+        var age = (until - from).Seconds;
+        var end = (until - first).Seconds;
+        paper.Line([((from - first).Seconds, 0), (end, age * scale), (end, 0)], age > stale ? PlotPaper.Wrong : PlotPaper.Measured);
+    }
+}
