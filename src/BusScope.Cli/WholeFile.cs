@@ -28,7 +28,11 @@ internal static class WholeFile
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            File.Delete(partial);
+            if (File.Exists(partial))
+            {
+                File.Delete(partial);
+            }
+
             throw new IOException($"{path}: cannot be written: {e.Message}", e);
         }
     }

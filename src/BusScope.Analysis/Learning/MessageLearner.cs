@@ -26,8 +26,8 @@ internal static class MessageLearner
         var check = checksum?.Definition?.Field ?? checksum?.Suspect;
         var selector = samples is null ? null : SelectorFinder.Find(samples, [.. apart.Select(counter => counter.Definition.Field)], check);
 
-        // Pages that go round count as well, but are no sign of life of their own.
-        apart.RemoveAll(counter => selector?.Field.Overlaps(counter.Definition.Field) == true);
+        // Pages that go round count as well, and so does what stands on them, but they are no sign of life of their own.
+        apart.RemoveAll(counter => selector is not null && (selector.Field.Overlaps(counter.Definition.Field) || counter.Definition.Modulo == selector.Values.Count));
         return new LearnedMessage(study.Bus, study.Id, WithHiccups(timing, attendance))
         {
             Frames = study.Frames,

@@ -58,7 +58,7 @@ public static class ChecksumFinder
 
             var found = Search(profile, field, counter);
             suspect ??= found is null && profile.IsSurelyProtected(field) ? field : null;
-            if (found is not null && (best is null || found.EvidenceBits > best.EvidenceBits))
+            if (found is not null && (best is null || (found.EvidenceBits > best.EvidenceBits && !IsTheSameSum(found, best))))
             {
                 best = found;
             }
@@ -66,6 +66,10 @@ public static class ChecksumFinder
 
         return best ?? (suspect is null ? null : new FoundChecksum(null, 0, samples.Count, 0, suspect));
     }
+
+    // A sum over all bytes comes out the same wherever its field is thought to stand: the usual place, which is tried first, is as good as any.
+    private static bool IsTheSameSum(FoundChecksum a, FoundChecksum b) =>
+        a.Definition is { Crc: null } one && b.Definition is { Crc: null } other && one.Family == other.Family && one.Field.Length == other.Field.Length;
 
     private static FoundChecksum? Search(PayloadProfile profile, BitField field, CounterDefinition? counter)
     {

@@ -19,13 +19,16 @@ public static class SelectorFinder
     private const int MostValues = 64;
 
     /// <summary>The selector must change in this part of the frames, or neighbours say nothing.</summary>
-    private const double LeastChanges = 0.25;
+    private const double LeastChanges = 0.6;
 
     /// <summary>Frames of the same value differ in at most this part of the bits in which neighbours of different values do.</summary>
-    private const double LargestRatio = 0.4;
+    private const double LargestRatio = 0.55;
 
     /// <summary>Neighbours of different values differ in at least so many bits of the rest.</summary>
     private const double LeastDistance = 3;
+
+    /// <summary>Pages go round: from each value on, so many of the steps lead to the same next one.</summary>
+    private const double LeastOrder = 0.8;
 
     /// <summary>Two fields that explain about as much: the one with fewer values is the selector.</summary>
     private const double AboutAsMuch = 1.25;
@@ -74,6 +77,7 @@ public static class SelectorFinder
         Clear(rest, selector);
         var latest = new Dictionary<int, int>();
         var counts = new SortedDictionary<int, int>();
+        var steps = new Dictionary<(int From, int To), int>();
         long changes = 0, apart = 0, alike = 0, pairs = 0;
         for (var i = 0; i < samples.Count; i++)
         {
@@ -82,6 +86,8 @@ public static class SelectorFinder
             {
                 changes++;
                 apart += Distance(samples[i], samples[i - 1], rest);
+                var step = (FieldReader.Read(samples[i - 1], selector), value);
+                steps[step] = steps.GetValueOrDefault(step) + 1;
             }
 
             if (latest.TryGetValue(value, out var before))
@@ -99,6 +105,11 @@ public static class SelectorFinder
         }
 
         if (counts.Count < 2 || counts.Values.Min() < LeastOfEach || changes < LeastChanges * samples.Count || apart < LeastDistance * changes)
+        {
+            return null;
+        }
+
+        if (steps.GroupBy(step => step.Key.From).Sum(from => from.Max(step => step.Value)) < LeastOrder * changes)
         {
             return null;
         }

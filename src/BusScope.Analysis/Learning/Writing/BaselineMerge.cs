@@ -160,6 +160,10 @@ public sealed class BaselineMerge
         {
             splices.Behind(end.Line, string.Concat(texts.SelectMany(text => text.Split('\n', StringSplitOptions.RemoveEmptyEntries)).Select(line => $"{new string(' ', end.Indent)}{line[2..]}\n")));
         }
+        else if (outline.InsideBraces(section) is var (line, column) && texts.TrueForAll(text => text.IndexOf('\n', StringComparison.Ordinal) == text.Length - 1))
+        {
+            splices.Before(line, column, string.Concat(texts.Select(text => $"{text.Split("   #")[0].Trim()}, ")));
+        }
         else if (!outline.Keys().Contains(section))
         {
             ending.Add($"{section}:\n{string.Concat(texts)}");
