@@ -19,7 +19,7 @@ internal sealed class ProgramConsole : IDisposable
     }
 
     /// <summary>Standard input.</summary>
-    public Stream Input { get; }
+    public Stream Input { get; private set; }
 
     /// <summary>Standard output as bytes. What was written to <see cref="Output"/> before must be flushed first.</summary>
     public Stream OutputBytes { get; }
@@ -45,6 +45,9 @@ internal sealed class ProgramConsole : IDisposable
     /// <summary>Whether our own faults are told with their stack trace (BUSSCOPE_TRACE).</summary>
     public bool ShowsTrace { get; init; }
 
+    /// <summary>Where the maker's library for its adapters is, where the system does not find it by itself (BUSSCOPE_PCANBASIC); or null.</summary>
+    public string? PcanLibrary { get; init; }
+
     /// <summary>Where "now" comes from.</summary>
     public TimeProvider Time { get; init; } = TimeProvider.System;
 
@@ -58,12 +61,26 @@ internal sealed class ProgramConsole : IDisposable
             && Environment.GetEnvironmentVariable("TERM") is not "dumb";
         return new ProgramConsole(StandardInput.Open(), StandardOutput.Open(), Console.Error)
         {
-            InputIsTerminal = !Console.IsInputRedirected,
+            InputIsTerminal = StandardInput.IsTerminal(),
             ErrorIsTerminal = !Console.IsErrorRedirected,
             WantsColour = wantsColour,
             Ink = new Ink(wantsColour && !Console.IsOutputRedirected),
+            PcanLibrary = Environment.GetEnvironmentVariable("BUSSCOPE_PCANBASIC") is { Length: > 0 } library ? library : null,
             ShowsTrace = !string.IsNullOrEmpty(Environment.GetEnvironmentVariable("BUSSCOPE_TRACE")),
         };
+    }
+
+    /// <summary>Takes what arrives on standard input aside, so that a screen gets its keys from the terminal.</summary>
+    /// <returns>False where there is no terminal to get them from.</returns>
+    public bool TakeInputAside()
+    {
+        if (StandardInput.TakeAside() is not { } arriving)
+        {
+            return false;
+        }
+
+        Input = arriving;
+        return true;
     }
 
     /// <summary>Says something beside the result.</summary>

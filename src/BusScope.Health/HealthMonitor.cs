@@ -15,6 +15,9 @@ public sealed record MonitorOptions
     /// <summary>Note when each payload byte changed last, for live views.</summary>
     public bool MarkChanges { get; init; }
 
+    /// <summary>Note in which frames something was first and last wrong.</summary>
+    public bool KeepNumbers { get; init; }
+
     /// <summary>Keep what a report draws: when each message came at which gaps, and the load of each bus over time.</summary>
     public bool KeepHistory { get; init; }
 
@@ -72,8 +75,8 @@ public sealed class HealthMonitor
                 continue;
             }
 
-            // One comparison tells the usual case: time goes on, and not by a whole silence. A step back is a huge number.
-            if ((ulong)(frame.Time.Nanoseconds - bus.Latest.Nanoseconds) <= (ulong)bus.SilenceTime.Nanoseconds)
+            // One comparison tells the usual case: time goes on, and not by a pause of the whole bus. A step back is a huge number.
+            if ((ulong)(frame.Time.Nanoseconds - bus.Latest.Nanoseconds) <= (ulong)bus.PauseTime.Nanoseconds)
             {
                 bus.Latest = frame.Time;
             }
@@ -99,6 +102,17 @@ public sealed class HealthMonitor
             {
                 bus.OverflowFrames++;
             }
+        }
+    }
+
+    /// <summary>Takes in how many frames the adapter or the recorder of a bus says it lost so far; a bus without frames is passed over.</summary>
+    /// <param name="bus">The index of the bus in its source.</param>
+    /// <param name="frames">Frames.</param>
+    public void TellLost(int bus, long frames)
+    {
+        if (bus < session.Buses.Count)
+        {
+            session.Buses[bus].LostFrames = frames;
         }
     }
 

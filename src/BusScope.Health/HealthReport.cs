@@ -28,6 +28,15 @@ public sealed record Finding(string Code, FindingSeverity Severity, string Text)
     /// <summary>When last, or null.</summary>
     public FrameTime? Until { get; init; }
 
+    /// <summary>
+    /// The number of the frame in which it was seen first, counted from 1 in the order of the source; of a gap, the frame before the first
+    /// one. Null where it is not known or nobody asked.
+    /// </summary>
+    public long? Frame { get; init; }
+
+    /// <summary>The number of the frame in which it was seen last; of a gap, the frame that ended the last one. Null where it is not known or nobody asked.</summary>
+    public long? UntilFrame { get; init; }
+
     /// <summary>How often.</summary>
     public long Count { get; init; } = 1;
 }

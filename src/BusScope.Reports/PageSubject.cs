@@ -1,3 +1,5 @@
+using BusScope.Reports.Against;
+
 namespace BusScope.Reports;
 
 /// <summary>What stands in a report to be handed over, beside what was found: it must be possible to tell a year later what was checked, with what.</summary>
@@ -8,4 +10,7 @@ public sealed record PageSubject(RunSubject Run, DateTimeOffset Generated, strin
 {
     /// <summary>The captures and definition files.</summary>
     public IReadOnlyList<FileIdentity> Files { get; init; } = [];
+
+    /// <summary>What changed since an earlier check, or null.</summary>
+    public CheckChange? Change { get; init; }
 }

@@ -88,6 +88,11 @@ public static class SessionRun
         }
 
         monitor.Interruption ??= RecordingCut.Of(source);
+        for (var bus = 0; bus < source.Buses.Count; bus++)
+        {
+            monitor.TellLost(bus, source.StatusOf(bus)?.LostFrames ?? 0);
+        }
+
         return new RunResult(monitor.Report(isFinal: true), end, failure);
     }
 

@@ -3,6 +3,7 @@ using BusScope.Cli.Options;
 using BusScope.Frames;
 using BusScope.Health;
 using BusScope.Reports;
+using BusScope.Reports.Against;
 using BusScope.Reports.Checks;
 using BusScope.Session;
 using BusScope.Signals.Plans;
@@ -20,6 +21,7 @@ internal static class CheckCommand
         var record = new RecordOption();
         var format = FormatOption.Create("text", "json");
         var report = new ReportOption();
+        var against = new AgainstOption();
         var length = new Option<string?>("--for")
         {
             Description = "Stop after this much time on the bus: 60s, 500ms, 2min",
@@ -39,14 +41,17 @@ internal static class CheckCommand
         record.AddTo(command);
         command.Options.Add(format);
         report.AddTo(command);
+        against.AddTo(command);
         command.SetAction((parsed, cancellation) =>
         {
+            var earlier = against.Read(parsed);
             var loaded = definitions.Load(parsed, sources.Names(parsed), console);
             using var source = record.Wrap(parsed, sources.Names(parsed), sources.Open(parsed, console), console);
             var options = new RunOptions { Time = console.Time, Length = parsed.GetValue(length) is { } text ? Quantity.Span(text) : null };
             using var page = report.Reserve(parsed);
             var check = new CheckRun(console, loaded, options)
             {
+                Against = earlier,
                 Report = page is null ? null : new CheckReport(page, sources.Names(parsed), loaded),
             };
             var status = check.Run(source, parsed.GetValue(format) == "json", cancellation);
@@ -62,13 +67,21 @@ internal sealed class CheckRun(ProgramConsole console, LoadedDefinitions definit
     /// <summary>The page to be written beside the result, or null.</summary>
     public CheckReport? Report { get; init; }
 
+    /// <summary>The earlier result to compare with, or null.</summary>
+    public EarlierCheck? Against { get; init; }
+
     /// <summary>Checks the source and writes the result.</summary>
     /// <returns>The exit status.</returns>
     public int Run(IFrameSource source, bool asJson, CancellationToken cancellation)
     {
         // The verdict does not rest on bus load, and the exact length of every frame would be a quarter of the time: only a report
         // needs it, and what is drawn in it.
-        var monitor = new HealthMonitor(new DefinitionPlan(definitions.Set), new MonitorOptions { MeasureLoad = Report is not null, KeepHistory = Report is not null });
+        var monitor = new HealthMonitor(new DefinitionPlan(definitions.Set), new MonitorOptions
+        {
+            MeasureLoad = Report is not null,
+            KeepHistory = Report is not null,
+            KeepNumbers = asJson || Report is not null,
+        });
         RunResult result;
         using (var progress = new ProgressLine(console, "checking"))
         {
@@ -83,16 +96,17 @@ internal sealed class CheckRun(ProgramConsole console, LoadedDefinitions definit
             Failure = result.Failure,
             IsBrokenOff = result.End == RunEnd.Cancelled,
         };
+        var change = Against is null ? null : CheckChange.Between(Against, result.Health);
         if (asJson)
         {
-            CheckJson.Write(console.OutputBytes, subject, result.Health);
+            CheckJson.Write(console.OutputBytes, subject, result.Health, change);
         }
         else
         {
-            CheckText.Write(console.Output, subject, result.Health, console.Ink);
+            CheckText.Write(console.Output, subject, result.Health, console.Ink, change);
         }
 
-        Report?.Write(console, subject, result.Health);
+        Report?.Write(console, subject, result.Health, change);
         return RunStatus.Of(result, console) ?? (result.Health.Verdict == Verdict.Go ? ExitStatus.Fine : ExitStatus.Found);
     }
 }

@@ -3,6 +3,7 @@ using BusScope.Cli.Options;
 using BusScope.Cli.Sources;
 using BusScope.Health;
 using BusScope.Reports;
+using BusScope.Reports.Against;
 using BusScope.Reports.Pages;
 
 namespace BusScope.Cli.Commands;
@@ -19,9 +20,10 @@ internal sealed class CheckReport(ReportFile file, IReadOnlyList<SourceName> sou
         : FileIdentity.OfFile("definitions", text.FileName))];
 
     /// <summary>Writes the page.</summary>
-    public void Write(ProgramConsole console, RunSubject subject, HealthReport health)
+    public void Write(ProgramConsole console, RunSubject subject, HealthReport health, CheckChange? change)
     {
-        var page = new PageSubject(subject, console.Time.GetLocalNow(), ProgramVersion.Text) { Files = [.. sources.Select(IdentityOf), .. texts] };
+        FileIdentity[] earlier = change is null ? [] : [FileIdentity.OfFile("earlier result", change.Earlier.Name)];
+        var page = new PageSubject(subject, console.Time.GetLocalNow(), ProgramVersion.Text) { Files = [.. sources.Select(IdentityOf), .. texts, .. earlier], Change = change };
         file.Write(output => CheckPage.Write(output, page, health));
         console.Say($"report: {file.Path}");
     }

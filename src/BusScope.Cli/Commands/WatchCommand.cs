@@ -21,13 +21,13 @@ internal static class WatchCommand
         screen.AddTo(command);
         command.SetAction(parsed =>
         {
-            ScreenRun.Demand("'summary' and 'check' print instead");
             var names = sources.Names(parsed);
-            if (names.Any(name => name.IsStandardInput))
+            if (names.Any(name => name.IsStandardInput) && !console.InputIsTerminal && !console.TakeInputAside())
             {
-                throw new UsageException("the screen needs standard input for its keys; save the stream to a file, or check it with 'check -'");
+                throw new UsageException("the screen needs a terminal for its keys, and there is none beside standard input; save the stream to a file, or check it with 'check -'");
             }
 
+            ScreenRun.Demand("'summary' and 'check' print instead");
             var loaded = definitions.Load(parsed, names, console);
             var source = record.Wrap(parsed, names, sources.Open(parsed, console), console);
             var status = ScreenRun.Run(console, source, loaded, sources.BitRates(parsed), screen.Read(parsed, console));

@@ -6,12 +6,16 @@ namespace BusScope.Cli.Sources;
 internal readonly record struct SourceName(string? Bus, string Where)
 {
     private const string DemoPrefix = "demo:";
+    private const string PcanPrefix = "pcan:";
 
     /// <summary>Whether it is standard input.</summary>
     public bool IsStandardInput => Where == "-";
 
     /// <summary>The name of the story where it is the simulator, or null.</summary>
     public string? Story => Where.StartsWith(DemoPrefix, StringComparison.Ordinal) ? Where[DemoPrefix.Length..] : null;
+
+    /// <summary>The channel and its bit rate where it is an adapter behind the library PCAN-Basic, or null.</summary>
+    public string? Pcan => Where.StartsWith(PcanPrefix, StringComparison.Ordinal) ? Where[PcanPrefix.Length..] : null;
 
     /// <summary>Reads what was typed. A file whose own name holds <c>=</c> can be named with its folder: <c>./a=b.pcapng</c>.</summary>
     public static SourceName Parse(string text)

@@ -1,8 +1,10 @@
+using BusScope.Cli.Options;
 using BusScope.Demo;
 using BusScope.Frames;
 using BusScope.Session;
 using BusScope.Signals.Loading;
 using BusScope.Transport;
+using BusScope.Transport.Pcan;
 using BusScope.Transport.Streams;
 using BusScope.Transport.Tables;
 
@@ -48,7 +50,12 @@ internal sealed class SourceOpener(ProgramConsole console)
     private IFrameSource OpenOne(SourceName name, CaptureOptions options) =>
         name.IsStandardInput ? OpenInput(options)
         : name.Story is { } story ? OpenStory(story)
+        : name.Pcan is { } channel ? OpenPcan(channel)
         : CaptureFile.Open(name.Where, options);
+
+    private PcanSource OpenPcan(string channel) => PcanAddress.Parse(channel, Quantity.BitRate, out var fault) is { } address
+        ? PcanSource.Open(address, console.PcanLibrary, console.Time)
+        : throw new UsageException($"pcan:{channel}: {fault}");
 
     // A file that the shell has opened is there already; anything else arrives.
     private IFrameSource OpenInput(CaptureOptions options) => console.Input.CanSeek

@@ -16,6 +16,7 @@ internal sealed class BusFindings(SessionTrack session, FindingList findings, Fr
         foreach (var bus in session.Buses)
         {
             Silence(bus);
+            Lost(bus);
             Overflow(bus);
             if (isFinal && session.Messages.Count > 0)
             {
@@ -31,15 +32,16 @@ internal sealed class BusFindings(SessionTrack session, FindingList findings, Fr
 
     private void Silence(BusTrack bus)
     {
-        var isSilent = session.Start.IsKnown && bus.IsSilentAt(now, session.Start);
-        var count = bus.Silences.Count + (isSilent ? 1 : 0);
+        var isSilent = session.Start.IsKnown && session.IsSilent(bus, now);
+        var past = bus.Evidence.ShowsLoss ? 0 : bus.Silences.Count;
+        var count = past + (isSilent ? 1 : 0);
         if (count == 0)
         {
             return;
         }
 
         var present = isSilent ? session.Needs.SilenceOf(session.ExpectedOn(bus)) : FindingSeverity.Note;
-        var severity = present > bus.SilenceSeverity ? present : bus.SilenceSeverity;
+        var severity = present > bus.SilenceSeverity || past == 0 ? present : bus.SilenceSeverity;
         var since = bus.Latest.IsKnown ? bus.Latest : session.Start;
         var text = !bus.Latest.IsKnown ? $"bus {bus.Bus.Name} never spoke in {now - session.Start}"
             : isSilent ? $"bus {bus.Bus.Name} is silent since {findings.Moment(since)}: no frame at all for {now - since}"
@@ -48,11 +50,42 @@ internal sealed class BusFindings(SessionTrack session, FindingList findings, Fr
             new Finding(FindingCodes.BusSilent, severity, text)
             {
                 Bus = bus.Bus.Name,
-                At = bus.Silences.Count > 0 ? bus.Silences.First : since,
+                At = past > 0 ? bus.Silences.First : since,
                 Until = isSilent ? now : bus.Silences.Last,
                 Count = count,
             },
             session.Messages.Where(message => session.BusOf(message) == bus.Bus.Name && message.Expectations().Any(expectation => expectation.EverHeld)));
+    }
+
+    // What the recorder lost was sent: it starves nobody, but nobody can vouch for it either.
+    private void Lost(BusTrack bus)
+    {
+        if (bus.Evidence.ShowsLoss)
+        {
+            var holes = bus.Silences.Count;
+            findings.Add(new Finding(
+                FindingCodes.RecorderLostFrames,
+                FindingSeverity.Warning,
+                string.Create(CultureInfo.InvariantCulture, $"the recording of bus {bus.Bus.Name} has {(holes == 1 ? "a hole" : $"{holes} holes")}: no frame at all for {bus.Silences.Longest} from {findings.Moment(bus.Silences.LongestFrom)}, but {bus.Evidence.Counters} counters went on as if frames had been sent"))
+            {
+                Bus = bus.Bus.Name,
+                At = bus.Silences.First,
+                Until = bus.Silences.Last,
+                Count = holes,
+            });
+        }
+
+        if (bus.LostFrames > 0)
+        {
+            findings.Add(new Finding(
+                FindingCodes.RecorderLostFrames,
+                FindingSeverity.Warning,
+                string.Create(CultureInfo.InvariantCulture, $"the recorder of bus {bus.Bus.Name} says that it lost {bus.LostFrames} {(bus.LostFrames == 1 ? "frame" : "frames")}: gaps and jumps of counters may be its own"))
+            {
+                Bus = bus.Bus.Name,
+                Count = bus.LostFrames,
+            });
+        }
     }
 
     private void Absent(string name)

@@ -12,7 +12,7 @@ internal sealed class BusRows(SessionTrack session, FrameTime now, bool isFinal)
 
     private BusHealth RowOf(BusTrack bus)
     {
-        var isSilent = bus.IsSilentAt(now, session.Start);
+        var isSilent = session.IsSilent(bus, now);
         FrameSpan? silence = bus.Silences.Count > 0 ? bus.Silences.Longest : null;
         var since = bus.Latest.IsKnown ? bus.Latest : session.Start;
         if (isSilent && (silence is null || now - since > silence))

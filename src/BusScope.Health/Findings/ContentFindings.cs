@@ -85,6 +85,8 @@ internal sealed class ContentFindings(FindingList findings, DefinedMessage messa
             Signal = signal.Name,
             At = seen.First,
             Until = seen.Last,
+            Frame = track.Numbers?.Of(seen).First,
+            UntilFrame = track.Numbers?.Of(seen).Last,
             Count = seen.Count,
         });
     }
@@ -104,6 +106,8 @@ internal sealed class ContentFindings(FindingList findings, DefinedMessage messa
         {
             At = seen.First,
             Until = seen.Last,
+            Frame = track.Numbers?.Of(seen).First,
+            UntilFrame = track.Numbers?.Of(seen).Last,
             Count = count,
         });
     }

@@ -21,6 +21,9 @@ public static class FindingCodes
     /// <summary>The usual period is much shorter than defined.</summary>
     public const string MessageTooFast = "message-too-fast";
 
+    /// <summary>The usual period is right, but frames come too early and too late all the time.</summary>
+    public const string MessageJitters = "message-jitters";
+
     /// <summary>Not as long as defined.</summary>
     public const string WrongLength = "wrong-length";
 
@@ -54,6 +57,9 @@ public static class FindingCodes
     /// <summary>No frame at all on a bus.</summary>
     public const string BusSilent = "bus-silent";
 
+    /// <summary>Frames were sent on a bus, and the recorder lost them.</summary>
+    public const string RecorderLostFrames = "recorder-lost-frames";
+
     /// <summary>A message that came on another bus instead of its own.</summary>
     public const string WrongBus = "wrong-bus";
 
@@ -85,8 +91,8 @@ public static class FindingCodes
     public static IReadOnlyList<string> All { get; } =
     [
         BusSilent, ModuleSilent, MessageMissing, MessageStopped, WrongBus, MessageStale, TwoSenders, ChecksumWrong, WrongLength,
-        CounterRepeated, CounterSkipped, MessageTooSlow, MessageTooFast, MessageLate, ValueError, ValueOutOfRange, ValueNotAvailable,
-        ValueImplausible, SignalStuck, IdentifierOverflow, UnknownIdentifier, ModuleNeedsNothing, NotJudged, NothingExpected,
+        CounterRepeated, CounterSkipped, MessageTooSlow, MessageTooFast, MessageJitters, MessageLate, ValueError, ValueOutOfRange, ValueNotAvailable,
+        ValueImplausible, SignalStuck, RecorderLostFrames, IdentifierOverflow, UnknownIdentifier, ModuleNeedsNothing, NotJudged, NothingExpected,
         NoFrames, SourceCut,
     ];
 }

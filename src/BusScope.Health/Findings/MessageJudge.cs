@@ -87,6 +87,7 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, F
             {
                 Bus = track.Bus.Bus.Name,
                 At = track.Last,
+                Frame = track.Numbers?.Latest,
             });
         }
     }
@@ -106,8 +107,8 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, F
 
     // What a bus's silence explains is not held against its messages: they are judged at the moment of its last frame.
     private FrameTime? JudgedAt(BusTrack? bus) =>
-        bus is null || (!bus.Latest.IsKnown && bus.IsSilentAt(now, session.Start)) ? null
-        : bus.IsSilentAt(now, session.Start) ? bus.Latest
+        bus is null || (!bus.Latest.IsKnown && session.IsSilent(bus, now)) ? null
+        : session.IsSilent(bus, now) ? bus.Latest
         : now;
 
     private int RankAt(MessageTrack track) => track.Expectation is { } expectation ? MessageJudgement.RankOf(expectation.StateAt(now)) : 0;

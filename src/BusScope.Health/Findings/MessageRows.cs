@@ -53,7 +53,7 @@ internal sealed class MessageRows(SessionTrack session, FindingList findings, Fr
             Definition = message.Definition,
             DefinitionIndex = message.Index,
             State = message.Unseen?.StateAt(now),
-            BusIsSilent = bus?.IsSilentAt(now, session.Start) ?? session.Start.IsKnown,
+            BusIsSilent = bus is null ? session.Start.IsKnown : session.IsSilent(bus, now),
             Worst = findings.WorstOf(message),
         };
     }
@@ -69,7 +69,7 @@ internal sealed class MessageRows(SessionTrack session, FindingList findings, Fr
             Definition = track.Defined?.Definition,
             DefinitionIndex = track.Defined?.Index ?? -1,
             State = expectation?.StateAt(now),
-            BusIsSilent = track.Bus.IsSilentAt(now, session.Start),
+            BusIsSilent = session.IsSilent(track.Bus, now),
             Frames = track.Frames,
             First = track.First,
             Last = track.Last,

@@ -47,6 +47,8 @@ internal sealed class SessionJudge(SessionTrack session, FindingList findings, I
     // A message that came and whose content is defined was judged by that, also where it may come when it likes.
     private bool ExpectsAnything() => session.Messages.Any(message => message.Unseen is not null || message.Tracks.Count > 0);
 
+    private static string During(DefinedMessage message) => message.Definition.While is { } condition ? $" while {condition.Text}" : "";
+
     private void NotJudged()
     {
         foreach (var judgement in judgements.Where(judgement => !judgement.IsJudged))
@@ -54,9 +56,9 @@ internal sealed class SessionJudge(SessionTrack session, FindingList findings, I
             var message = judgement.Message;
             var expectation = message.Expectations().First();
             var held = expectation.HeldAt(session.Now);
-            var reason = !expectation.EverHeld && message.Definition.While is { } condition ? $"its condition {condition.Text} never held"
-                : message.Tracks.Count == 0 ? $"it was awaited for {held} only; its grace time is {expectation.Grace}"
-                : $"it was expected for {held} only; it is stale after {expectation.StaleAfter}";
+            var reason = !expectation.EverHeld && message.Definition.While is { } condition ? $"its condition {condition.Text} never held. Record while it does, for {expectation.Grace} or longer"
+                : message.Tracks.Count == 0 ? $"it was awaited for {held} only. Record {expectation.Grace} or longer{During(message)}"
+                : $"it was expected for {held} only. Record {expectation.StaleAfter} or longer{During(message)}";
             findings.Add(message, new Finding(FindingCodes.NotJudged, FindingSeverity.Note, $"{message.Definition.Name} could not be judged: {reason}"));
         }
     }

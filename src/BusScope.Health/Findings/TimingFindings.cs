@@ -12,6 +12,11 @@ internal sealed class TimingFindings(FindingList findings, DefinedMessage messag
     private const double FastRatio = 0.6;
     private const long FewestGaps = 8;
 
+    // One gap in twenty shorter than the one and one in twenty longer than the other: no arbitration shifts frames by that much.
+    private const double EarlyRatio = 0.6;
+    private const double LateRatio = 1.4;
+    private const long FewestForJitter = 40;
+
     private string Name => message.Definition.Name;
 
     /// <summary>Adds what is found.</summary>
@@ -26,6 +31,8 @@ internal sealed class TimingFindings(FindingList findings, DefinedMessage messag
             {
                 At = gaps.First,
                 Until = gaps.Last,
+                Frame = track.Numbers?.Of(gaps).First,
+                UntilFrame = track.Numbers?.Of(gaps).Last,
                 Count = gaps.Count,
             });
         }
@@ -34,7 +41,7 @@ internal sealed class TimingFindings(FindingList findings, DefinedMessage messag
         {
             TwoSenders();
         }
-        else if (!PeriodIsOff())
+        else if (!PeriodIsOff() && !Jitters())
         {
             Late();
         }
@@ -73,6 +80,29 @@ internal sealed class TimingFindings(FindingList findings, DefinedMessage messag
         return true;
     }
 
+    private bool Jitters()
+    {
+        if (message.Definition.Timing is not { Every: { } every, OnChange: false } || track.Periods.Count < FewestForJitter)
+        {
+            return false;
+        }
+
+        var low = new FrameSpan(track.Periods.Quantile(0.05));
+        var high = new FrameSpan(track.Periods.Quantile(0.95));
+        if (low >= every * EarlyRatio || high <= every * LateRatio)
+        {
+            return false;
+        }
+
+        Add(new Finding(FindingCodes.MessageJitters, FindingSeverity.Warning, $"{Name} jitters: one gap in twenty is shorter than {low} and one longer than {high} instead of {every}")
+        {
+            At = track.First,
+            Until = track.Last,
+            Count = track.Periods.Count,
+        });
+        return true;
+    }
+
     private void Late()
     {
         if (track.Expectation is { } expectation && Threshold.Late.IsExceeded(expectation.LateGaps.Count, expectation.Gaps))
@@ -85,6 +115,8 @@ internal sealed class TimingFindings(FindingList findings, DefinedMessage messag
             {
                 At = gaps.First,
                 Until = gaps.Last,
+                Frame = track.Numbers?.Of(gaps).First,
+                UntilFrame = track.Numbers?.Of(gaps).Last,
                 Count = gaps.Count,
             });
         }

@@ -65,6 +65,18 @@ internal sealed class BusTrack
     /// <summary>Silence beyond this is the bus's.</summary>
     public FrameSpan SilenceTime { get; set; } = ShortestSilence;
 
+    /// <summary>
+    /// A pause beyond this, shorter than a silence, may still be one of the bus as a whole: the shortest time in which one of its
+    /// messages goes stale.
+    /// </summary>
+    public FrameSpan PauseTime { get; set; } = ShortestSilence;
+
+    /// <summary>What the alive counters say about its silences.</summary>
+    public PauseEvidence Evidence { get; } = new();
+
+    /// <summary>Frames that its adapter or recorder says it lost.</summary>
+    public long LostFrames { get; set; }
+
     /// <summary>The silences that ended, or that began the session.</summary>
     public GapTally Silences { get; } = new();
 
@@ -79,12 +91,9 @@ internal sealed class BusTrack
         History?.At(frame.Time.Nanoseconds).Add(Load.BusySeconds - before);
     }
 
-    /// <summary>Whether it is silent at a moment.</summary>
-    /// <param name="now">The moment.</param>
-    /// <param name="start">When the session began: the bus may never have spoken.</param>
-    public bool IsSilentAt(FrameTime now, FrameTime start)
-    {
-        var since = Latest.IsKnown ? Latest : start;
-        return since.IsKnown && now - since > SilenceTime;
-    }
+    /// <summary>For which moment and which latest frame it was last asked whether the bus is silent.</summary>
+    public (FrameTime Now, FrameTime Latest) SilentAsked { get; set; } = (FrameTime.Never, FrameTime.Never);
+
+    /// <summary>What was answered.</summary>
+    public bool SilentAnswer { get; set; }
 }

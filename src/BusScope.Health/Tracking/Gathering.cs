@@ -20,16 +20,29 @@ internal sealed class Gathering
     // the first-level cache.
     private const int TrackStride = MessageBlock.Capacity + 4;
 
-    private readonly MessageBlock block = new(Payload.ClassicCapacity);
+    private readonly MessageBlock block;
     private readonly long[] gaps = new long[MessageBlock.Capacity];
     private Slot[] slots = new Slot[FirstTracks];
     private GatheredRow[] rows = new GatheredRow[FirstTracks * TrackStride];
+
+    // The number of the frame of each row; empty where nobody asked.
+    private long[] numbers;
     private int granted;
     private int longBlocks;
 
     /// <summary>An empty place.</summary>
     /// <param name="marksChanges">Whether to note when each payload byte changed last.</param>
-    public Gathering(bool marksChanges) => MarksChanges = marksChanges;
+    /// <param name="keepsNumbers">Whether to keep the number of each frame, until its rows are taken.</param>
+    public Gathering(bool marksChanges, bool keepsNumbers)
+    {
+        MarksChanges = marksChanges;
+        KeepsNumbers = keepsNumbers;
+        block = new MessageBlock(Payload.ClassicCapacity, keepsNumbers);
+        numbers = keepsNumbers ? new long[rows.Length] : [];
+    }
+
+    /// <summary>Whether the numbers of frames are kept.</summary>
+    public bool KeepsNumbers { get; }
 
     /// <summary>Whether to note when each payload byte changed last.</summary>
     public bool MarksChanges { get; }
@@ -51,15 +64,21 @@ internal sealed class Gathering
     /// <summary>Adds a frame to its track's rows, if its length is the one that they take.</summary>
     /// <param name="number">The track.</param>
     /// <param name="frame">The frame.</param>
+    /// <param name="frameNumber">The frame's number in the session.</param>
     /// <param name="isFull">Whether the rows must be taken before the next frame.</param>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    public bool TryAdd(int number, in Frame frame, out bool isFull)
+    public bool TryAdd(int number, in Frame frame, long frameNumber, out bool isFull)
     {
         ref var slot = ref slots[number];
         if (slot.Length != frame.Length)
         {
             isFull = false;
             return false;
+        }
+
+        if (numbers.Length > 0)
+        {
+            numbers[slot.Start + slot.Count] = frameNumber;
         }
 
         rows[slot.Start + slot.Count] = new GatheredRow(frame.Time.Nanoseconds, frame.FirstEight);
@@ -76,7 +95,7 @@ internal sealed class Gathering
             return null;
         }
 
-        block.Fill(rows.AsSpan(slot.Start, slot.Count), slot.Length);
+        block.Fill(rows.AsSpan(slot.Start, slot.Count), slot.Length, KeepsNumbers ? numbers.AsSpan(slot.Start, slot.Count) : default);
         slot.Count = 0;
         return block;
     }
@@ -101,6 +120,7 @@ internal sealed class Gathering
             if (slot.Start == rows.Length)
             {
                 Array.Resize(ref rows, rows.Length * 2);
+                Array.Resize(ref numbers, KeepsNumbers ? rows.Length : 0);
             }
         }
 
@@ -121,7 +141,7 @@ internal sealed class Gathering
         }
 
         longBlocks++;
-        return new MessageBlock(Payload.Capacity);
+        return new MessageBlock(Payload.Capacity, KeepsNumbers);
     }
 
     private struct Slot

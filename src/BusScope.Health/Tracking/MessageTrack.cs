@@ -28,6 +28,10 @@ internal sealed class MessageTrack
     private FrameTime last = FrameTime.Never;
     private bool isGapBroken = true;
 
+    // The counter of the frame before a silence of the bus, until the frame after it came.
+    private int? counterBefore;
+    private FrameTime pausedAt;
+
     /// <summary>A track that has seen nothing.</summary>
     /// <param name="number">Its number in the session.</param>
     /// <param name="bus">Its bus.</param>
@@ -84,6 +88,9 @@ internal sealed class MessageTrack
     /// <summary>The gaps between its frames.</summary>
     public PeriodStatistics Periods { get; } = new();
 
+    /// <summary>In which frames something was wrong, where that is kept.</summary>
+    public FrameNumbers? Numbers { get; private set; }
+
     /// <summary>When its frames came at which gaps, where that is kept.</summary>
     public BinSeries<GapBin>? History { get; init; }
 
@@ -106,8 +113,10 @@ internal sealed class MessageTrack
         gathering.Close(number);
         Defined = defined;
         Expectation = expectation;
+        counterBefore = null;
         IsWatched = defined?.IsWatched ?? false;
         Tally = defined is null ? null : new MessageTally(defined.Plan.Signals.Count);
+        Numbers = defined is not null && gathering.KeepsNumbers ? new FrameNumbers(WrongLength, Tally, expectation) : null;
     }
 
     /// <summary>Works through the frames gathered.</summary>
@@ -128,6 +137,8 @@ internal sealed class MessageTrack
     public void Interrupt(FrameTime from, FrameTime until)
     {
         Flush();
+        counterBefore = Defined is { } defined && last.IsKnown && Defined.Definition.Timing.Every is not null ? defined.Plan.Counter(Payload) : null;
+        pausedAt = last;
         Tally?.Break();
         Expectation?.Interrupt(from, until);
     }
@@ -144,22 +155,48 @@ internal sealed class MessageTrack
     {
         var checksums = tally.ChecksumBad.Count;
         var counters = tally.CounterRepeated.Count + tally.CounterSkipped.Count;
+        if (counterBefore is { } before)
+        {
+            counterBefore = null;
+            if (defined.Plan.Counter(rows.Payload(0)) is { } after)
+            {
+                Weigh(defined, before, after, new FrameTime(rows.Times[0]));
+            }
+        }
+
         defined.Plan.Scan(rows, tally);
         ChecksumStretch.Add(tally.ChecksumBad.Count - checksums, rows.Count);
         CounterStretch.Add(tally.CounterRepeated.Count + tally.CounterSkipped.Count - counters, rows.Count);
         LengthStretch.Add(0, rows.Count);
     }
 
+    // Rare: once for each message after a silence of its bus.
+    private void Weigh(DefinedMessage defined, int before, int after, FrameTime at)
+    {
+        var counter = defined.Definition.Counter!;
+        var sent = (long)Math.Round((at - pausedAt).Nanoseconds / (double)defined.Definition.Timing.Every!.Value.Nanoseconds);
+        int? steps = null;
+        for (var (value, step) = (before, 0); step <= counter.Modulo && steps is null && value >= 0; step++)
+        {
+            steps = value == after ? step : null;
+            value = defined.Plan.CounterAfter(value);
+        }
+
+        Bus.Evidence.Add(steps, sent, counter.Modulo);
+    }
+
     /// <summary>
     /// Takes in a frame that its track does not gather (any more, or yet): one of the first of its identifier, of an unexpected
     /// length, or of more than eight bytes.
     /// </summary>
-    public void Accept(in Frame frame)
+    /// <param name="frame">The frame.</param>
+    /// <param name="frameNumber">Its number in the session.</param>
+    public void Accept(in Frame frame, long frameNumber)
     {
         var fits = Defined?.Takes(frame.Length) ?? true;
         if (fits && longBlock is { IsFull: false } open)
         {
-            open.Add(frame);
+            open.Add(frame, frameNumber);
             if (open.IsFull)
             {
                 Flush();
@@ -175,13 +212,13 @@ internal sealed class MessageTrack
         }
 
         MakeRoom(frame);
-        if (!fits || !TryGather(frame))
+        if (!fits || !TryGather(frame, frameNumber))
         {
-            WorkSingly(frame, fits);
+            WorkSingly(frame, frameNumber, fits);
         }
     }
 
-    private bool TryGather(in Frame frame)
+    private bool TryGather(in Frame frame, long frameNumber)
     {
         if (Defined is null && Frames < FramesBeforeGathering)
         {
@@ -191,7 +228,7 @@ internal sealed class MessageTrack
         var isLong = Math.Max((int)frame.Length, Defined?.LongestLength ?? payload.Length) > BusScope.Frames.Payload.ClassicCapacity;
         if (!isLong)
         {
-            return gathering.TryOpen(number, frame.Length, Defined is not null) && gathering.TryAdd(number, frame, out _);
+            return gathering.TryOpen(number, frame.Length, Defined is not null) && gathering.TryAdd(number, frame, frameNumber, out _);
         }
 
         if ((longBlock ??= gathering.LongBlock(Defined is not null)) is not { } block)
@@ -200,11 +237,11 @@ internal sealed class MessageTrack
         }
 
         gathering.Close(number);
-        block.Add(frame);
+        block.Add(frame, frameNumber);
         return true;
     }
 
-    private void WorkSingly(in Frame frame, bool fits)
+    private void WorkSingly(in Frame frame, long frameNumber, bool fits)
     {
         Frames++;
         Length = frame.Length;
@@ -221,6 +258,7 @@ internal sealed class MessageTrack
         Span<byte> row = stackalloc byte[BusScope.Frames.Payload.Capacity];
         frame.Data.CopyTo(row);
         NoteChanges(row[..payload.Length], new ReadOnlySpan<long>(in time), payload.Length);
+        Numbers?.Note(new ReadOnlySpan<long>(in time), new ReadOnlySpan<long>(in frameNumber));
     }
 
     private void Work(MessageBlock block)
@@ -234,6 +272,7 @@ internal sealed class MessageTrack
         NoteChanges(block.Rows, block.Times, block.Stride);
         Length = block.Lengths[^1];
         Frames += block.Count;
+        Numbers?.Note(block.Times, block.Numbers);
     }
 
     private void MakeRoom(in Frame frame)

@@ -15,6 +15,7 @@ internal sealed class SessionTrack
 
     private readonly IdentifierTable table = new();
     private readonly Gathering gathering;
+    private readonly BusPauses pauses;
     private readonly bool hasConditions;
     private readonly List<MessageTrack> tracks = [];
     private FrameTime advanced = FrameTime.Never;
@@ -27,8 +28,9 @@ internal sealed class SessionTrack
     {
         Plan = plan;
         Options = options;
-        gathering = new Gathering(options.MarkChanges);
+        gathering = new Gathering(options.MarkChanges, options.KeepNumbers);
         Messages = [.. plan.Messages.Select((message, index) => new DefinedMessage(index, message))];
+        pauses = new BusPauses(Messages);
         Needs = new Needs(plan.Definitions);
         Conditions = new Conditions(plan, Messages);
         hasConditions = Messages.Any(message => message.IsWatched);
@@ -107,7 +109,9 @@ internal sealed class SessionTrack
         table.MakeRoom(Buses.Count);
         foreach (var bus in Buses)
         {
-            bus.SilenceTime = SilenceTimeOf(bus);
+            var stale = ShortestStaleTimeOn(bus);
+            bus.SilenceTime = stale > BusTrack.ShortestSilence ? stale : BusTrack.ShortestSilence;
+            bus.PauseTime = stale > FrameSpan.Zero && stale < bus.SilenceTime ? stale : bus.SilenceTime;
         }
 
         if (wasOnly)
@@ -128,7 +132,7 @@ internal sealed class SessionTrack
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public void Accept(int number, in Frame frame)
     {
-        if (gathering.TryAdd(number, frame, out var isFull))
+        if (gathering.TryAdd(number, frame, Frames, out var isFull))
         {
             if (isFull)
             {
@@ -137,7 +141,7 @@ internal sealed class SessionTrack
         }
         else
         {
-            tracks[number].Accept(frame);
+            tracks[number].Accept(frame, Frames);
         }
 
         if (hasConditions && tracks[number].IsWatched)
@@ -156,6 +160,9 @@ internal sealed class SessionTrack
             bus.Load?.Advance(now);
         }
     }
+
+    /// <summary>Whether a bus is silent at a moment.</summary>
+    public bool IsSilent(BusTrack bus, FrameTime now) => pauses.IsSilent(bus, now, Start);
 
     /// <summary>A frame whose time is not simply a little later than its bus's latest: the first, one after a silence, or one earlier.</summary>
     public void StepTime(BusTrack bus, FrameTime time)
@@ -244,16 +251,12 @@ internal sealed class SessionTrack
     }
 
     // A bus may be slow by nature: its silence time is never shorter than the shortest time in which one of its messages goes stale.
-    private FrameSpan SilenceTimeOf(BusTrack bus)
-    {
-        var stale = Messages
-            .Where(message => Buses.Count == 1 || message.Definition.Bus == bus.Bus.Name)
-            .Select(message => message.Definition.Timing.StaleAfter)
-            .OfType<FrameSpan>()
-            .DefaultIfEmpty(FrameSpan.Zero)
-            .Min();
-        return stale > BusTrack.ShortestSilence ? stale : BusTrack.ShortestSilence;
-    }
+    private FrameSpan ShortestStaleTimeOn(BusTrack bus) => Messages
+        .Where(message => Buses.Count == 1 || message.Definition.Bus == bus.Bus.Name)
+        .Select(message => message.Definition.Timing.StaleAfter)
+        .OfType<FrameSpan>()
+        .DefaultIfEmpty(FrameSpan.Zero)
+        .Min();
 
     private void Begin(FrameTime time)
     {
@@ -316,7 +319,7 @@ internal sealed class SessionTrack
 
     private void EndSilence(BusTrack bus, FrameTime from, FrameTime until)
     {
-        if (until - from <= bus.SilenceTime)
+        if (!pauses.IsOfTheBus(bus, from, until))
         {
             return;
         }

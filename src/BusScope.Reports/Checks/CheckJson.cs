@@ -1,5 +1,6 @@
 using System.Text.Json;
 using BusScope.Health;
+using BusScope.Reports.Against;
 using BusScope.Reports.Layout;
 
 namespace BusScope.Reports.Checks;
@@ -8,7 +9,11 @@ namespace BusScope.Reports.Checks;
 public static class CheckJson
 {
     /// <summary>Writes the report as one JSON object in UTF-8 and a line end.</summary>
-    public static void Write(Stream output, RunSubject subject, HealthReport report)
+    /// <param name="output">Where to.</param>
+    /// <param name="subject">What was checked.</param>
+    /// <param name="report">What was found.</param>
+    /// <param name="change">What changed since an earlier check, or null.</param>
+    public static void Write(Stream output, RunSubject subject, HealthReport report, CheckChange? change = null)
     {
         ArgumentNullException.ThrowIfNull(output);
         ArgumentNullException.ThrowIfNull(subject);
@@ -28,6 +33,7 @@ public static class CheckJson
             WriteFindings(json, report);
             WriteBuses(json, report);
             ProblemList.Write(json, subject.Problems);
+            ChangeJson.Write(json, change);
             json.WriteEndObject();
         }
 
@@ -146,6 +152,8 @@ public static class CheckJson
             json.WriteEndArray();
             json.WriteSeconds("at_s", finding.At - report.First);
             json.WriteSeconds("until_s", finding.Until - report.First);
+            json.WriteFigure("frame", finding.Frame);
+            json.WriteFigure("until_frame", finding.UntilFrame);
             json.WriteNumber("count", finding.Count);
             json.WriteString("text", finding.Text);
             json.WriteEndObject();

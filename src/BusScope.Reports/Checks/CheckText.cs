@@ -1,5 +1,6 @@
 using BusScope.Frames.Diagnostics;
 using BusScope.Health;
+using BusScope.Reports.Against;
 using BusScope.Reports.Layout;
 
 namespace BusScope.Reports.Checks;
@@ -24,7 +25,12 @@ public sealed class CheckText
     }
 
     /// <summary>Writes the report, at most 80 columns wide where names allow.</summary>
-    public static void Write(TextWriter output, RunSubject subject, HealthReport report, Ink ink)
+    /// <param name="output">Where to.</param>
+    /// <param name="subject">What was checked.</param>
+    /// <param name="report">What was found.</param>
+    /// <param name="ink">How it is coloured.</param>
+    /// <param name="change">What changed since an earlier check, or null.</param>
+    public static void Write(TextWriter output, RunSubject subject, HealthReport report, Ink ink, CheckChange? change = null)
     {
         ArgumentNullException.ThrowIfNull(output);
         ArgumentNullException.ThrowIfNull(subject);
@@ -33,6 +39,11 @@ public sealed class CheckText
         var text = new CheckText(output, subject, report, ink);
         text.WriteVerdict();
         text.WriteModules();
+        if (change is not null)
+        {
+            ChangeText.Write(output, change, ink);
+        }
+
         text.WriteEvidence();
         text.WriteSubject();
     }
@@ -60,7 +71,7 @@ public sealed class CheckText
             table.Add(
             [
                 CleanText.Clean(module.Definition.Title),
-                module.Needs() == 0 && module.Verdict == Verdict.Go ? "needs nothing" : Called(module.Verdict),
+                module is { Alive: null, Verdict: Verdict.Go } && module.Needs() == 0 ? "needs nothing" : Called(module.Verdict),
                 .. states.Select(state => (Cell)Figures.Count(module.In(state))),
                 CleanText.Clean(worst),
             ]);

@@ -57,6 +57,7 @@ public sealed class CheckPage
     private void Body()
     {
         new VerdictPart(page, subject, report).Write();
+        ChangePart.Write(page, subject.Change);
         var numbers = new FindingNumbers(report);
         new ModulePart(page, report, numbers).Write();
         new FindingPart(page, report, numbers).Write();

@@ -14,7 +14,7 @@ internal sealed class FindingPart(Markup page, HealthReport report, FindingNumbe
     private static readonly string[] InTime =
     [
         FindingCodes.MessageStopped, FindingCodes.MessageStale, FindingCodes.MessageLate, FindingCodes.MessageTooSlow,
-        FindingCodes.MessageTooFast, FindingCodes.TwoSenders, FindingCodes.ModuleSilent, FindingCodes.CounterSkipped,
+        FindingCodes.MessageTooFast, FindingCodes.MessageJitters, FindingCodes.TwoSenders, FindingCodes.ModuleSilent,
     ];
 
     private readonly HashSet<MessageHealth> drawn = new(ReferenceEqualityComparer.Instance);
@@ -111,6 +111,11 @@ internal sealed class FindingPart(Markup page, HealthReport report, FindingNumbe
             yield return finding.Until is { } until && until > at
                 ? $"first {Figures.Seconds(at - first)} s, last {Figures.Seconds(until - first)} s"
                 : $"at {Figures.Seconds(at - first)} s";
+        }
+
+        if (finding.Frame is { } frame)
+        {
+            yield return finding.UntilFrame is { } until && until != frame ? $"frames {Figures.Count(frame)} to {Figures.Count(until)}" : $"frame {Figures.Count(frame)}";
         }
 
         if (finding.Count > 1)

@@ -34,7 +34,7 @@ internal sealed class ModulePart(Markup page, HealthReport report, FindingNumber
     private IReadOnlyList<Action<Markup>?> RowOf(ModuleHealth module, MessageState[] states) =>
     [
         cell => cell.Element("b", null, module.Definition.Title),
-        module.Needs() == 0 && module.Verdict == Verdict.Go ? Table.Cell("needs nothing") : cell => Badge(cell, module.Verdict),
+        module is { Alive: null, Verdict: Verdict.Go } && module.Needs() == 0 ? Table.Cell("needs nothing") : cell => Badge(cell, module.Verdict),
         .. states.Select(state => Table.Cell(module.In(state) == 0 && state != MessageState.Fresh ? null : Figures.Count(module.In(state)))),
         Lacks(module),
     ];

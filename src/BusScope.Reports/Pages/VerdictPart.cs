@@ -17,7 +17,7 @@ internal sealed class VerdictPart(Markup page, PageSubject subject, HealthReport
                 page.Element("span", null, "Check of a vehicle's CAN bus");
                 page.Element("span", null, IdentityPart.Moment(subject.Generated));
             });
-            page.Element("h1", null, subject.Run.Title ?? subject.Run.Source);
+            page.Element("h1", null, subject.Run.Title ?? Names(subject.Run.Source));
             page.Element("p", "of", subject.Run.Definitions is { } definitions ? $"{subject.Run.Source}, held against {definitions}" : subject.Run.Source);
             page.Element("div", $"verdict {Words.Of(report.Verdict)}", () =>
             {
@@ -49,6 +49,9 @@ internal sealed class VerdictPart(Markup page, PageSubject subject, HealthReport
         : subject.Run.IsBrokenOff ? "The check was broken off; only what came until then was judged."
         : report.Interruption is { } interruption ? $"The source ended before its time: {interruption}"
         : null;
+
+    // Several sources are told as one, with plus signs between.
+    private static string Names(string source) => string.Join(" + ", source.Split(" + ").Select(Path.GetFileName));
 
     private int CountOf(FindingSeverity severity) => report.Findings.Count(finding => finding.Severity == severity);
 

@@ -16,11 +16,14 @@ public sealed class MessageBlock
     private readonly long[] times = new long[Capacity];
     private readonly byte[] lengths = new byte[Capacity];
     private readonly byte[] rows;
+    private readonly long[] numbers;
 
     /// <summary>An empty block.</summary>
     /// <param name="stride">Bytes of a row: 8, or 64 for messages of more than eight bytes.</param>
-    public MessageBlock(int stride)
+    /// <param name="keepsNumbers">Whether the numbers of the frames are kept.</param>
+    public MessageBlock(int stride, bool keepsNumbers = false)
     {
+        numbers = keepsNumbers ? new long[Capacity] : [];
         Stride = stride;
         rows = new byte[Capacity * stride];
     }
@@ -46,10 +49,20 @@ public sealed class MessageBlock
     /// <summary>One payload, as long as it came.</summary>
     public ReadOnlySpan<byte> Payload(int row) => rows.AsSpan(row * Stride, lengths[row]);
 
+    /// <summary>The number of each frame in its session, from 1; empty where nobody asked.</summary>
+    public ReadOnlySpan<long> Numbers => numbers.AsSpan(0, Math.Min(Count, numbers.Length));
+
     /// <summary>Adds a data frame of at most <see cref="Stride"/> bytes. Not when full.</summary>
-    public void Add(in Frame frame)
+    /// <param name="frame">The frame.</param>
+    /// <param name="number">Its number in the session, where numbers are kept.</param>
+    public void Add(in Frame frame, long number = 0)
     {
         var row = Count;
+        if (numbers.Length > 0)
+        {
+            numbers[row] = number;
+        }
+
         times[row] = frame.Time.Nanoseconds;
         lengths[row] = frame.Length;
         if (Stride == Frames.Payload.ClassicCapacity)
@@ -70,8 +83,10 @@ public sealed class MessageBlock
     /// <summary>Fills an empty block of short rows with frames that were gathered elsewhere.</summary>
     /// <param name="gathered">At most <see cref="Capacity"/>.</param>
     /// <param name="length">The payload length of all of them, 0 to 8.</param>
-    public void Fill(ReadOnlySpan<GatheredRow> gathered, byte length)
+    /// <param name="gatheredNumbers">The number of each, where numbers are kept.</param>
+    public void Fill(ReadOnlySpan<GatheredRow> gathered, byte length, ReadOnlySpan<long> gatheredNumbers = default)
     {
+        gatheredNumbers.CopyTo(numbers);
         var toTimes = times.AsSpan(0, gathered.Length);
         var toRows = MemoryMarshal.Cast<byte, ulong>(rows.AsSpan())[..gathered.Length];
         for (var row = 0; row < gathered.Length && row < toTimes.Length && row < toRows.Length; row++)

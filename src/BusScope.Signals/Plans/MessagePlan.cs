@@ -46,6 +46,9 @@ public sealed partial class MessagePlan
     public int? Counter(ReadOnlySpan<byte> payload) =>
         counter is { } present && payload.Length > present.Window.LastByte ? present.Read(payload) : null;
 
+    /// <summary>The counter value that must follow on one, or -1 after a value that the counter cannot have. Only where there is a counter.</summary>
+    public int CounterAfter(int value) => counter!.After(value);
+
     /// <summary>
     /// Writes one signal into a payload: the raw value nearest to the physical value, within what the field can hold. Other bits
     /// stay; selectors are not set.

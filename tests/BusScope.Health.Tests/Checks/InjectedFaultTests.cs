@@ -256,6 +256,7 @@ public class InjectedFaultTests
 
         Only(report, Verdict.Inconclusive, ("not-judged", FindingSeverity.Note, "Fan"));
         Assert.Equal([Verdict.Go, Verdict.Inconclusive, Verdict.Go], report.Modules.Select(module => module.Verdict));
+        Assert.Equal("Fan could not be judged: its condition Position >= 2 never held. Record while it does, for 1 s or longer", report.Findings.Single(finding => finding.Code == "not-judged").Text);
     }
 
     [Fact]
@@ -267,7 +268,9 @@ public class InjectedFaultTests
 
     [Fact]
     public void Too_short_a_capture_is_inconclusive() =>
-        Assert.Equal(Verdict.Inconclusive, Car.Healthy(seconds: 0.15).Check().Verdict);
+        Assert.Contains(
+            Assert.Single(new[] { Car.Healthy(seconds: 0.15).Check() }, report => report.Verdict == Verdict.Inconclusive).Findings,
+            finding => finding.Text.StartsWith("Gear could not be judged: ", StringComparison.Ordinal) && finding.Text.EndsWith(" only. Record 200 ms or longer", StringComparison.Ordinal));
 
     [Fact]
     public void What_is_wrong_wins_over_what_is_not_known() =>
@@ -280,6 +283,21 @@ public class InjectedFaultTests
 
         Only(report, Verdict.Inconclusive, ("source-cut", FindingSeverity.Note, null));
         Assert.DoesNotContain(report.Modules, module => module.Verdict == Verdict.Go);
+    }
+
+    [Fact]
+    public void What_the_recorder_says_it_lost_is_a_warning()
+    {
+        var monitor = Car.Monitor();
+        foreach (var batch in TestKit.Some.Batches(Car.Healthy().Frames.OrderBy(frame => frame.Time)))
+        {
+            monitor.Accept(batch, Car.Buses);
+        }
+
+        monitor.TellLost(1, 17);
+        monitor.TellLost(9, 17);
+
+        Only(monitor.Report(isFinal: true), Verdict.Go, ("recorder-lost-frames", FindingSeverity.Warning, null));
     }
 
     [Fact]

@@ -14,6 +14,10 @@ internal sealed class GapPlot
     private const int BinsOfSlope = 4;
     private const double Headroom = 1.12;
     private const double SecondsFrom = 1.5;
+    private const double ShortestGrace = 1;
+
+    // A limit that nearly lies on the axis only hides what is there.
+    private const double SmallestBound = 0.04;
 
     private readonly PlotPaper paper = new();
     private readonly MessageHealth message;
@@ -30,12 +34,17 @@ internal sealed class GapPlot
         var timing = message.Definition?.Timing;
         stale = timing?.StaleAfter?.Seconds ?? double.PositiveInfinity;
         var highest = Math.Max(history.Bins.Max(bin => bin.Gaps > 0 ? bin.Longest : 0), AgeAtEnd > stale ? AgeAtEnd : 0);
+        highest = Math.Max(highest, LateStart is { } start ? (start - first).Seconds : 0);
         highest = Math.Max(highest, timing?.Every?.Seconds ?? 0);
         top = Headroom * (double.IsFinite(stale) && stale < 4 * highest ? Math.Max(highest, stale) : highest);
         scale = top < SecondsFrom ? 1000 : 1;
     }
 
     private double AgeAtEnd => message.Last is { } last ? (now - last).Seconds : 0;
+
+    // Awaited from the beginning, and first seen after the grace time (docs/health.md). Under a condition it may not have been awaited.
+    private FrameTime? LateStart =>
+        message is { Definition: { While: null, Timing.StaleAfter: not null }, First: { } start } && (start - first).Seconds > Math.Max(stale, ShortestGrace) ? start : null;
 
     /// <summary>The plot, or null where there is nothing to draw.</summary>
     public static DrawnPlot? Of(MessageHealth message, HealthReport report) =>
@@ -45,6 +54,11 @@ internal sealed class GapPlot
 
     private DrawnPlot Draw()
     {
+        if (LateStart is { } start)
+        {
+            Slope(first, start);
+        }
+
         DrawGaps();
         if (AgeAtEnd > stale)
         {
@@ -52,9 +66,9 @@ internal sealed class GapPlot
         }
 
         var timing = message.Definition?.Timing;
-        if (timing?.Every is { } every)
+        if (timing?.Every is { } every && every.Seconds > SmallestBound * top)
         {
-            paper.Bound(every.Seconds * scale, $"expected every {every}");
+            paper.Bound(every.Seconds * scale, $"expected every {every}", toTheLeft: true);
         }
 
         if (stale <= top)

@@ -26,7 +26,7 @@ internal sealed partial class PlotPaper
     private static readonly Color Ink = Color.FromHex("#374151");
     private static readonly Color Grid = Color.FromHex("#E5E7EB");
 
-    private readonly List<(double At, string Text)> limits = [];
+    private readonly List<(double At, string Text, bool ToTheLeft)> limits = [];
 
     /// <summary>An empty sheet.</summary>
     public PlotPaper()
@@ -62,11 +62,11 @@ internal sealed partial class PlotPaper
         line.LineWidth = 1;
     }
 
-    /// <summary>Draws a limit across the sheet, with its name.</summary>
-    public void Bound(double at, string text)
+    /// <summary>Draws a limit across the sheet, with its name above one of its ends, so that two limits close together can be told apart.</summary>
+    public void Bound(double at, string text, bool toTheLeft = false)
     {
         Plot.Add.HorizontalLine(at, 1, Limit, LinePattern.Dashed);
-        limits.Add((at, text));
+        limits.Add((at, text, toTheLeft));
     }
 
     /// <summary>The picture.</summary>
@@ -90,9 +90,9 @@ internal sealed partial class PlotPaper
             Text(svg, Margins.Left - 6, Plot.GetPixel(new Coordinates(0, tick.Position)).Y + 4, "end", tick.Label);
         }
 
-        foreach (var (at, text) in limits)
+        foreach (var (at, text, toTheLeft) in limits)
         {
-            Text(svg, Width - Margins.Right - 2, Plot.GetPixel(new Coordinates(0, at)).Y - 4, "end", text, "limit");
+            Text(svg, toTheLeft ? Margins.Left + 4 : Width - Margins.Right - 2, Plot.GetPixel(new Coordinates(0, at)).Y - 4, toTheLeft ? "start" : "end", text, "limit");
         }
 
         return svg.Append("</svg>").ToString();

@@ -1,0 +1,98 @@
+using BusScope.Health;
+
+namespace BusScope.Reports.Against;
+
+/// <summary>What changed between an earlier check and this one. A finding that is gone was not found this time, which is all that it says.</summary>
+public sealed class CheckChange
+{
+    private CheckChange(EarlierCheck earlier, Verdict now)
+    {
+        Earlier = earlier;
+        Now = now;
+    }
+
+    /// <summary>The earlier check.</summary>
+    public EarlierCheck Earlier { get; }
+
+    /// <summary>The verdict of this one.</summary>
+    public Verdict Now { get; }
+
+    /// <summary>The modules whose verdict changed, or that only one of both checks knows, in the order of this check.</summary>
+    public IReadOnlyList<ModuleChange> Modules { get; private init; } = [];
+
+    /// <summary>Findings of this check that the earlier one did not have, worst first.</summary>
+    public IReadOnlyList<Finding> New { get; private init; } = [];
+
+    /// <summary>Findings of the earlier check that this one does not have, worst first.</summary>
+    public IReadOnlyList<EarlierFinding> Gone { get; private init; } = [];
+
+    /// <summary>Findings of both.</summary>
+    public IReadOnlyList<LastingFinding> Still { get; private init; } = [];
+
+    /// <summary>Compares.</summary>
+    /// <param name="earlier">The earlier check.</param>
+    /// <param name="report">This one.</param>
+    public static CheckChange Between(EarlierCheck earlier, HealthReport report)
+    {
+        ArgumentNullException.ThrowIfNull(earlier);
+        ArgumentNullException.ThrowIfNull(report);
+
+        // Several senders of one message may each have the same finding, so that a subject can stand in a list more than once.
+        var before = earlier.Findings.GroupBy(finding => finding.Subject).ToDictionary(group => group.Key, group => new Queue<EarlierFinding>(group));
+        var (fresh, still) = (new List<Finding>(), new List<LastingFinding>());
+        foreach (var finding in report.Findings)
+        {
+            if (before.TryGetValue(FindingSubject.Of(finding), out var known) && known.TryDequeue(out var then))
+            {
+                still.Add(new LastingFinding(then, finding));
+            }
+            else
+            {
+                fresh.Add(finding);
+            }
+        }
+
+        var left = before.Values.SelectMany(queue => queue).ToHashSet(ReferenceEqualityComparer.Instance);
+        return new CheckChange(earlier, report.Verdict)
+        {
+            Modules = ModulesOf(earlier, report),
+            New = fresh,
+            Gone = [.. earlier.Findings.Where(left.Contains)],
+            Still = still,
+        };
+    }
+
+    private static List<ModuleChange> ModulesOf(EarlierCheck earlier, HealthReport report)
+    {
+        var before = new Dictionary<string, EarlierModule>(StringComparer.Ordinal);
+        foreach (var module in earlier.Modules)
+        {
+            before.TryAdd(module.Name, module);
+        }
+
+        var changes = new List<ModuleChange>();
+        foreach (var module in report.Modules)
+        {
+            Verdict? then = before.Remove(module.Definition.Name, out var known) ? known.Verdict : null;
+            if (then != module.Verdict)
+            {
+                changes.Add(new ModuleChange(module.Definition.Name, module.Definition.Title, then, module.Verdict));
+            }
+        }
+
+        changes.AddRange(earlier.Modules.Where(module => before.Remove(module.Name)).Select(module => new ModuleChange(module.Name, module.Title, module.Verdict, null)));
+        return changes;
+    }
+}
+
+/// <summary>A module whose verdict changed.</summary>
+/// <param name="Name">Its name.</param>
+/// <param name="Title">Its title.</param>
+/// <param name="Before">The verdict then; null where the earlier check did not know it.</param>
+/// <param name="Now">The verdict now; null where this check does not know it.</param>
+public sealed record ModuleChange(string Name, string Title, Verdict? Before, Verdict? Now);
+
+/// <summary>A finding of both checks.</summary>
+/// <param name="Before">As it was.</param>
+/// <param name="Now">As it is.</param>
+public sealed record LastingFinding(EarlierFinding Before, Finding Now);
