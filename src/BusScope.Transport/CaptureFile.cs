@@ -4,6 +4,7 @@ using BusScope.Transport.Compression;
 using BusScope.Transport.Input;
 using BusScope.Transport.Pcap;
 using BusScope.Transport.Pcapng;
+using BusScope.Transport.Streams;
 using BusScope.Transport.Tables;
 using Microsoft.Win32.SafeHandles;
 
@@ -19,7 +20,7 @@ public static class CaptureFile
     private const int MostLayers = 2;
     private const int BytesLookedAt = 512;
 
-    /// <summary>Opens a capture: pcapng, pcap, a text table, each also inside gzip or zstd.</summary>
+    /// <summary>Opens a capture: pcapng, pcap, a text table, each also inside gzip or zstd; or a pipe with a name, through which one arrives.</summary>
     /// <param name="path">A file, or <c>-</c> for standard input.</param>
     /// <param name="options">How to read it, or null.</param>
     /// <exception cref="SourceException">There is no such file, it may not be read, or it is of no known kind.</exception>
@@ -34,7 +35,8 @@ public static class CaptureFile
         var handle = OpenHandle(path);
         try
         {
-            return Audited(Open(handle, path, options ?? CaptureOptions.Default));
+            var capture = Open(handle, path, options ?? CaptureOptions.Default);
+            return capture is StreamSource ? capture : Audited(capture);
         }
         catch (Exception e)
         {
@@ -110,8 +112,8 @@ public static class CaptureFile
         var file = new FileStream(handle, FileAccess.Read, bufferSize: 0);
         if (!file.CanSeek)
         {
-            // A pipe that has a name.
-            return Open(file, path, options, mayWait: true, [], null);
+            // A pipe that has a name: what comes through it arrives.
+            return new StreamSource(file, path, options);
         }
 
         var first = new byte[BytesLookedAt];

@@ -36,7 +36,7 @@ internal static class ConvertCommand
                 throw new UsageException($"{path}: is there already; --force overwrites it");
             }
 
-            using var writer = PcapngWriter.Create(path, new PcapngWriterOptions { Comments = (opened as ICaptureSource)?.Comments ?? [] });
+            using var writer = PcapngWriter.Create(path);
             string? failure;
             using (var progress = new ProgressLine(console, "converting"))
             {
@@ -52,6 +52,12 @@ internal static class ConvertCommand
             for (var i = 0; i < source.Buses.Count; i++)
             {
                 writer.ReportLost(i, source.StatusOf(i)?.LostFrames ?? 0);
+            }
+
+            // Comments on the recording as a whole are met while it is read, when the head of the file has been written.
+            foreach (var comment in (opened as ICaptureSource)?.Comments ?? [])
+            {
+                _ = writer.Remark(comment);
             }
 
             writer.Complete();

@@ -42,7 +42,7 @@ internal static class RecordCommand
     {
         try
         {
-            recorder = new Recorder(options, trigger, console.Disk, console.Time);
+            recorder = new Recorder(options with { IsLive = source.Clock != SourceClock.Recorded }, trigger, console.Disk, console.Time);
         }
         catch
         {

@@ -31,7 +31,7 @@ internal sealed class RecordOption
 
         try
         {
-            var options = new RecordingOptions(path);
+            var options = new RecordingOptions(path) { IsLive = source.Clock != SourceClock.Recorded };
             RecordingSettings.Refuse(options, names);
             var recorder = new Recorder(options, null, console.Disk, console.Time);
             recorder.Start();

@@ -23,6 +23,7 @@ public sealed class Recorder : IDisposable
     private readonly IRecordingTrigger? trigger;
     private readonly TimeProvider time;
     private readonly FrameQueue queue;
+    private readonly bool isLive;
     private readonly FrameBatch batch = new();
     private readonly FrameBatch part = new();
     private readonly Lock gate = new();
@@ -54,6 +55,7 @@ public sealed class Recorder : IDisposable
         ArgumentNullException.ThrowIfNull(time);
         this.trigger = trigger;
         this.time = time;
+        isLive = options.IsLive;
         queue = new FrameQueue(queueLength);
         writer = new RecordingWriter(options, disk, time);
         memory = options.Before is { } before ? new FrameMemory(before) : null;
@@ -63,8 +65,8 @@ public sealed class Recorder : IDisposable
     /// <summary>How it stands, at most 200 ms old. Any thread.</summary>
     public RecordingStatus Status => Volatile.Read(ref status);
 
-    /// <summary>How often reading had to wait because the disk could not keep up. The reading thread alone.</summary>
-    public long Waits => queue.Waits;
+    /// <summary>How often reading of a live source had to wait because the disk could not keep up. The reading thread alone.</summary>
+    public long Waits => isLive ? queue.Waits : 0;
 
     /// <summary>Starts the recording's thread.</summary>
     public void Start()
@@ -241,7 +243,7 @@ public sealed class Recorder : IDisposable
         Files = writer.Files,
         Removed = writer.Removed,
         Lost = writer.Lost,
-        Waits = queue.Waits,
+        Waits = Waits,
         NoRoomBefore = memory?.NoRoom ?? noRoomBefore,
         Failure = failure,
     };

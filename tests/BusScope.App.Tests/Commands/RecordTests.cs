@@ -105,6 +105,24 @@ public class RecordTests
     }
 
     [Fact]
+    public void Comments_on_a_recording_as_a_whole_stand_in_a_copy()
+    {
+        using var folder = new ScratchFolder();
+        var (stored, copy) = (folder.File("stored.pcapng"), folder.File("copy.pcapng"));
+        using (var writer = PcapngWriter.Create(stored, new PcapngWriterOptions { Comments = ["on the way home", "second"] }))
+        {
+            writer.AddBuses(Buses);
+            writer.Complete();
+        }
+
+        CommandRun.Of("convert", stored, "--out", copy);
+
+        using var source = (ICaptureSource)CaptureFile.Open(copy);
+        ReadFrames.From(source, TestContext.Current.CancellationToken);
+        Assert.Equal(["on the way home", "second"], source.Comments);
+    }
+
+    [Fact]
     public void Ctrl_C_is_the_usual_end_of_a_recording_and_breaks_off_one_of_a_given_length()
     {
         using var folder = new ScratchFolder();
