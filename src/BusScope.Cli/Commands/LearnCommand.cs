@@ -13,7 +13,7 @@ internal static class LearnCommand
     /// <summary>The command.</summary>
     public static Command Create(ProgramConsole console)
     {
-        var sources = new SourceOptions("CAPTURE", "A capture file, - for standard input, or demo:NAME; NAME= before it names its bus; of several, what holds in all is learned");
+        var sources = new SourceOptions("CAPTURE", several: "of several, what holds in all is learned");
         var output = new Option<string>("--out")
         {
             Description = "The definition file to write; one that is there is kept and added to",
@@ -34,7 +34,13 @@ internal static class LearnCommand
             var study = new CaptureStudy();
             var rates = sources.BitRates(parsed);
             var subjects = new List<RunSubject>();
-            foreach (var name in sources.Names(parsed))
+            var names = sources.Names(parsed);
+            if (names.FirstOrDefault(name => name.IsInterface || name.Pcan is not null) is { Where: { } adapter })
+            {
+                throw new UsageException($"{adapter}: learn reads captures, which have an end: write one with 'busscope record' first");
+            }
+
+            foreach (var name in names)
             {
                 using var source = sources.Open(parsed, name, console);
                 subjects.Add(Read(source, study, rates, console, cancellation));
