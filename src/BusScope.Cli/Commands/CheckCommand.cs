@@ -93,12 +93,12 @@ internal sealed class CheckRun(ProgramConsole console, LoadedDefinitions definit
     public int Run(IFrameSource source, bool asJson, CancellationToken cancellation)
     {
         // The verdict does not rest on bus load, and the exact length of every frame would be a quarter of the time: only a report
-        // needs it, and what is drawn in it.
+        // needs it, and what is drawn in it. The numbers of all frames at hand are a twentieth.
         var monitor = new HealthMonitor(new DefinitionPlan(definitions.Set), new MonitorOptions
         {
             MeasureLoad = Report is not null,
             KeepHistory = Report is not null,
-            KeepNumbers = asJson || Report is not null,
+            KeepNumbers = Report is not null,
         });
         RunResult result;
         using (var stop = new StopSignals(cancellation))
