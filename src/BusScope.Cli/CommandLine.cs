@@ -74,6 +74,7 @@ internal static class CommandLine
             DemoCommand.Create(console),
             WatchCommand.Create(console),
             RecordCommand.Create(console),
+            AdaptersCommand.Create(console),
             CheckCommand.Create(console),
             SummaryCommand.Create(console),
             DecodeCommand.Create(console),

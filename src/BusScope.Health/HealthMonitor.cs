@@ -119,6 +119,14 @@ public sealed class HealthMonitor
     /// <summary>Lets time go on without frames, so that silence is noticed.</summary>
     public void Advance(FrameTime now) => session.Advance(now);
 
+    /// <summary>
+    /// Until this moment nothing of a bus could be seen, because its adapter was off or away: what is missing since its last frame is
+    /// nobody's fault, and everything is awaited anew.
+    /// </summary>
+    /// <param name="bus">Its index in the source.</param>
+    /// <param name="now">The moment.</param>
+    public void Unseen(int bus, FrameTime now) => session.Unseen(bus, now);
+
     /// <summary>What is known now; with <paramref name="isFinal"/> what a check says once the source has ended.</summary>
     public HealthReport Report(bool isFinal)
     {

@@ -17,6 +17,7 @@ internal sealed class EventLog
 
     private readonly Queue<SessionEvent> events = new();
     private IReadOnlyList<SessionEvent> latest = [];
+    private readonly List<ControllerStatus?> adapters = [];
     private HealthReport? before;
     private readonly List<SessionEvent> found = [];
 
@@ -37,6 +38,58 @@ internal sealed class EventLog
         if (found.Count > 0)
         {
             Keep();
+        }
+    }
+
+    /// <summary>Notes what differs between what the adapters say now and what they said before.</summary>
+    public void Compare(IFrameSource source)
+    {
+        for (var bus = 0; bus < source.Buses.Count; bus++)
+        {
+            var now = source.StatusOf(bus);
+            if (bus == adapters.Count)
+            {
+                adapters.Add(now);
+            }
+            else if (!ReferenceEquals(adapters[bus], now))
+            {
+                CompareAdapters(source.Buses[bus].Name, adapters[bus], now);
+                adapters[bus] = now;
+            }
+        }
+
+        if (found.Count > 0)
+        {
+            Keep();
+        }
+    }
+
+    private void CompareAdapters(string bus, ControllerStatus? was, ControllerStatus? now)
+    {
+        if (was is null || now is null)
+        {
+            return;
+        }
+
+        if (was.State != now.State)
+        {
+            var (what, severity) = now.State switch
+            {
+                ControllerState.ErrorActive when was.State == ControllerState.BusOff => ("has restarted after bus-off", FindingSeverity.Note),
+                ControllerState.ErrorActive or ControllerState.Unknown when was.State is ControllerState.Down or ControllerState.Gone => ("is back", FindingSeverity.Note),
+                ControllerState.ErrorActive or ControllerState.Unknown => ("is error active again", FindingSeverity.Note),
+                ControllerState.ErrorWarning => ("counts errors: warning level", FindingSeverity.Warning),
+                ControllerState.ErrorPassive => ("is error passive", FindingSeverity.Fault),
+                ControllerState.BusOff => ("went bus-off", FindingSeverity.Fault),
+                ControllerState.Down => ("was switched off", FindingSeverity.Fault),
+                _ => ("was unplugged", FindingSeverity.Fault),
+            };
+            Add(now.Since, $"the adapter of bus {bus} {what}", severity);
+        }
+
+        if (now.LostFrames > was.LostFrames)
+        {
+            Add(before?.Now ?? now.Since, $"the adapter of bus {bus} lost {now.LostFrames - was.LostFrames} frames", FindingSeverity.Fault);
         }
     }
 

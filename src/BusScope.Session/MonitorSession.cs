@@ -125,6 +125,7 @@ public sealed class MonitorSession : IDisposable
         if (Now is { } now)
         {
             monitor.Advance(now);
+            BlindBuses.Tell(source, monitor, now);
         }
 
         // A replay that stands still has nothing new to show; otherwise each turn brings frames or at least time.
@@ -169,6 +170,7 @@ public sealed class MonitorSession : IDisposable
     {
         var report = monitor.Report(isFinal);
         events.Compare(report);
+        events.Compare(source);
         Volatile.Write(ref current, Snapshot(report, current.Number + 1) with
         {
             Failure = failure,

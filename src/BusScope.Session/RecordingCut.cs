@@ -1,17 +1,19 @@
 using BusScope.Frames;
 using BusScope.Frames.Diagnostics;
 using BusScope.Transport;
+using BusScope.Transport.Adapters;
 
 namespace BusScope.Session;
 
 /// <summary>
-/// Whether a recording ended in the middle of something. It vouches only for what it holds, so nothing that is concluded from it may
-/// be GO.
+/// Whether a recording ended in the middle of something, or an adapter did not see everything. What was not seen cannot be vouched for,
+/// so nothing that is concluded from it may be GO.
 /// </summary>
 internal static class RecordingCut
 {
     private static readonly ProblemKind[] kinds =
-        [CaptureProblems.CutShort, CaptureProblems.Damaged, CaptureProblems.CompressionCutShort, CaptureProblems.CompressionDamaged];
+        [CaptureProblems.CutShort, CaptureProblems.Damaged, CaptureProblems.CompressionCutShort, CaptureProblems.CompressionDamaged,
+            AdapterProblems.Lost, AdapterProblems.Overrun, AdapterProblems.Down, AdapterProblems.Gone];
 
     /// <summary>What cut it, in one sentence; null where it is whole, as far as it was read.</summary>
     public static string? Of(IFrameSource source) =>

@@ -15,6 +15,9 @@ public enum RunEnd
     /// <summary>The source failed; what was readable has been taken in.</summary>
     SourceFailed,
 
+    /// <summary>The answer was clear before the time was over, and nothing that could still come would change it.</summary>
+    AnswerClear,
+
     /// <summary>Somebody broke it off; what came until then has been taken in.</summary>
     Cancelled,
 }
@@ -30,6 +33,9 @@ public sealed record RunOptions
 {
     /// <summary>Stop after this much time on the bus, or null for the whole source.</summary>
     public FrameSpan? Length { get; init; }
+
+    /// <summary>What ends the run as soon as the answer is clear, or null for the whole length.</summary>
+    public ClearAnswer? Clear { get; init; }
 
     /// <summary>Where a live source's time comes from while no frame does.</summary>
     public TimeProvider Time { get; init; } = TimeProvider.System;
@@ -65,7 +71,18 @@ public static class SessionRun
                     break;
                 }
 
-                if (limit.Cut(batch) | Advance(monitor, clock, batch, source.Buses, limit))
+                var isOver = limit.Cut(batch);
+                if (Advance(source, monitor, clock, batch) is { } now)
+                {
+                    isOver |= limit.IsOver(now);
+                    if (!isOver && options.Clear?.IsReached(monitor, now) == true)
+                    {
+                        end = RunEnd.AnswerClear;
+                        break;
+                    }
+                }
+
+                if (isOver)
                 {
                     end = RunEnd.TimeOver;
                     break;
@@ -96,22 +113,23 @@ public static class SessionRun
         return new RunResult(monitor.Report(isFinal: true), end, failure);
     }
 
-    // Takes the batch in, lets live time go on, and says whether that time is over.
-    private static bool Advance(HealthMonitor monitor, LiveClock? clock, FrameBatch batch, IReadOnlyList<Bus> buses, RunLimit limit)
+    // Takes the batch in, lets live time go on, and says what time it is now, where that is known.
+    private static FrameTime? Advance(IFrameSource source, HealthMonitor monitor, LiveClock? clock, FrameBatch batch)
     {
         if (batch.Count > 0)
         {
-            monitor.Accept(batch, buses);
+            monitor.Accept(batch, source.Buses);
         }
 
         clock?.Saw(batch);
         if (clock?.Now is not { } now)
         {
-            return false;
+            return null;
         }
 
         monitor.Advance(now);
-        return limit.IsOver(now);
+        BlindBuses.Tell(source, monitor, now);
+        return now;
     }
 }
 

@@ -1,10 +1,12 @@
 using System.CommandLine;
+using System.Globalization;
 using BusScope.Cli.Options;
 using BusScope.Frames;
 using BusScope.Health;
 using BusScope.Reports;
 using BusScope.Reports.Against;
 using BusScope.Reports.Checks;
+using BusScope.Reports.Layout;
 using BusScope.Session;
 using BusScope.Signals.Plans;
 
@@ -13,10 +15,13 @@ namespace BusScope.Cli.Commands;
 /// <summary><c>check</c>: GO or NO-GO, module by module.</summary>
 internal static class CheckCommand
 {
+    // The ritual after every change: one minute.
+    private static readonly FrameSpan LiveLength = FrameSpan.FromSeconds(60);
+
     /// <summary>The command.</summary>
     public static Command Create(ProgramConsole console)
     {
-        var sources = new SourceOptions("SOURCE");
+        var sources = new SourceOptions("SOURCE", isLive: true);
         var definitions = new DefinitionOptions(isNeeded: true);
         var record = new RecordOption();
         var format = FormatOption.Create("text", "json");
@@ -24,8 +29,12 @@ internal static class CheckCommand
         var against = new AgainstOption();
         var length = new Option<string?>("--for")
         {
-            Description = "Stop after this much time on the bus: 60s, 500ms, 2min",
+            Description = "Stop after this much time on the bus: 60s, 500ms, 2min; on a CAN interface 60s unless told otherwise",
             HelpName = "TIME",
+        };
+        var whole = new Option<bool>("--whole")
+        {
+            Description = "Take the whole time on a CAN interface, even when the answer is clear before",
         };
         length.Validators.Add(result =>
         {
@@ -36,8 +45,11 @@ internal static class CheckCommand
         });
         var command = new Command("check", "Says GO or NO-GO: whether every module gets the messages that it lives on");
         sources.AddTo(command);
+        sources.AddBitRatesTo(command);
+        sources.AddSetUpTo(command);
         definitions.AddTo(command);
         command.Options.Add(length);
+        command.Options.Add(whole);
         record.AddTo(command);
         command.Options.Add(format);
         report.AddTo(command);
@@ -46,9 +58,15 @@ internal static class CheckCommand
         {
             var earlier = against.Read(parsed);
             var loaded = definitions.Load(parsed, sources.Names(parsed), console);
-            using var source = record.Wrap(parsed, sources.Names(parsed), sources.Open(parsed, console), console);
-            var options = new RunOptions { Time = console.Time, Length = parsed.GetValue(length) is { } text ? Quantity.Span(text) : null };
             using var page = report.Reserve(parsed);
+            using var source = record.Wrap(parsed, sources.Names(parsed), sources.Open(parsed, console, loaded.Set), console);
+            var span = parsed.GetValue(length) is { } text ? Quantity.Span(text) : null;
+            var options = new RunOptions { Time = console.Time, Length = span };
+            if (source.Clock == SourceClock.Ours)
+            {
+                options = options with { Length = span ?? LiveLength, Clear = parsed.GetValue(whole) ? null : new ClearAnswer(loaded.Set) };
+            }
+
             var check = new CheckRun(console, loaded, options)
             {
                 Against = earlier,
@@ -75,17 +93,24 @@ internal sealed class CheckRun(ProgramConsole console, LoadedDefinitions definit
     public int Run(IFrameSource source, bool asJson, CancellationToken cancellation)
     {
         // The verdict does not rest on bus load, and the exact length of every frame would be a quarter of the time: only a report
-        // needs it, and what is drawn in it.
+        // needs it, and what is drawn in it. The numbers of all frames at hand are a twentieth.
         var monitor = new HealthMonitor(new DefinitionPlan(definitions.Set), new MonitorOptions
         {
             MeasureLoad = Report is not null,
             KeepHistory = Report is not null,
-            KeepNumbers = asJson || Report is not null,
+            KeepNumbers = Report is not null,
         });
         RunResult result;
+        using (var stop = new StopSignals(cancellation))
         using (var progress = new ProgressLine(console, "checking"))
         {
-            result = SessionRun.ToEnd(source, monitor, progress, cancellation, options);
+            var clear = options.Clear is null ? null : options.Clear with { Looked = (report, passed) => progress.Show(() => Words(report, passed)) };
+            result = SessionRun.ToEnd(source, monitor, progress, stop.Token, options with { Clear = clear });
+        }
+
+        if (result.End == RunEnd.AnswerClear)
+        {
+            console.Say($"The answer was clear after {result.Health.Now - result.Health.First}; --whole takes the whole time.");
         }
 
         var subject = new RunSubject(source.Name)
@@ -108,5 +133,16 @@ internal sealed class CheckRun(ProgramConsole console, LoadedDefinitions definit
 
         Report?.Write(console, subject, result.Health, change);
         return RunStatus.Of(result, console) ?? (result.Health.Verdict == Verdict.Go ? ExitStatus.Fine : ExitStatus.Found);
+    }
+
+    // What a person who waits wants to know: how long yet, and whether it looks well.
+    private string Words(HealthReport report, FrameSpan passed)
+    {
+        var needed = report.Messages.Where(message => message.Definition is { NeededBy.Count: > 0 }).ToList();
+        var there = needed.Count(message => message.State is MessageState.Fresh or MessageState.Late);
+        var faults = report.Findings.Count(finding => finding.Severity == FindingSeverity.Fault);
+        return string.Create(
+            CultureInfo.InvariantCulture,
+            $"checking, {passed.Seconds:0} s of at most {options.Length?.Seconds:0} s: {there} of {needed.Count} needed messages are there, {Figures.Of(faults, "fault")}");
     }
 }

@@ -1,5 +1,4 @@
 using System.CommandLine;
-using System.Runtime.InteropServices;
 using BusScope.Cli.Options;
 using BusScope.Frames;
 using BusScope.Frames.Diagnostics;
@@ -17,12 +16,13 @@ internal static class RecordCommand
     /// <summary>The command.</summary>
     public static Command Create(ProgramConsole console)
     {
-        var sources = new SourceOptions("SOURCE");
+        var sources = new SourceOptions("SOURCE", isLive: true);
         var definitions = new DefinitionOptions(isNeeded: false);
         var settings = new RecordingSettings();
         var command = new Command("record", "Records into a pcapng file that is whole at every moment, until Ctrl-C");
         sources.AddTo(command);
         sources.AddBitRatesTo(command);
+        sources.AddSetUpTo(command);
         definitions.AddTo(command);
         settings.AddTo(command);
         command.SetAction((parsed, cancellation) =>
@@ -31,7 +31,7 @@ internal static class RecordCommand
             var options = settings.Read(parsed, names, console);
             var loaded = definitions.Load(parsed, names, console);
             var trigger = settings.Condition(parsed) is { } text ? Trigger(text, loaded) : null;
-            var source = new RatedSource(sources.Open(parsed, console), loaded.Set, sources.BitRates(parsed));
+            var source = new RatedSource(sources.Open(parsed, console, loaded.Set), loaded.Set, sources.BitRates(parsed));
             using var recording = Begin(source, options, trigger, console, out var recorder);
             return Task.FromResult(Run(recording, recorder, settings.Length(parsed), console, cancellation));
         });
@@ -69,10 +69,7 @@ internal static class RecordCommand
 
     private static int Run(RecordedSource source, Recorder recorder, FrameSpan? length, ProgramConsole console, CancellationToken cancellation)
     {
-        // A machine that shuts down, or a window that is closed, ends a recording as properly as a person does.
-        using var stop = CancellationTokenSource.CreateLinkedTokenSource(cancellation);
-        using var terminate = OnSignal(PosixSignal.SIGTERM, stop);
-        using var hangUp = OnSignal(PosixSignal.SIGHUP, stop);
+        using var stop = new StopSignals(cancellation);
         using var marks = new MarkReader(console, recorder);
         var start = console.Time.GetTimestamp();
         RecordingResult result;
@@ -100,10 +97,4 @@ internal static class RecordCommand
             : result.End == RunEnd.Cancelled && length is not null ? ExitStatus.Interrupted
             : ExitStatus.Fine;
     }
-
-    private static PosixSignalRegistration OnSignal(PosixSignal signal, CancellationTokenSource stop) => PosixSignalRegistration.Create(signal, context =>
-    {
-        context.Cancel = true;
-        stop.Cancel();
-    });
 }

@@ -9,13 +9,14 @@ internal static class WatchCommand
     /// <summary>The command.</summary>
     public static Command Create(ProgramConsole console)
     {
-        var sources = new SourceOptions("SOURCE");
+        var sources = new SourceOptions("SOURCE", isLive: true);
         var definitions = new DefinitionOptions(isNeeded: false);
         var record = new RecordOption();
         var screen = new ScreenSettings();
-        var command = new Command("watch", "Shows modules, messages and signals on a screen, replayed in the time of the recording");
+        var command = new Command("watch", "Shows modules, messages and signals on a screen, as they come or in the time of the recording");
         sources.AddTo(command);
         sources.AddBitRatesTo(command);
+        sources.AddSetUpTo(command);
         definitions.AddTo(command);
         record.AddTo(command);
         screen.AddTo(command);
@@ -29,7 +30,7 @@ internal static class WatchCommand
 
             ScreenRun.Demand("'summary' and 'check' print instead");
             var loaded = definitions.Load(parsed, names, console);
-            var source = record.Wrap(parsed, names, sources.Open(parsed, console), console);
+            var source = record.Wrap(parsed, names, sources.Open(parsed, console, loaded.Set), console);
             var status = ScreenRun.Run(console, source, loaded, sources.BitRates(parsed), screen.Read(parsed, console));
             return RecordOption.Close(source, console, status);
         });

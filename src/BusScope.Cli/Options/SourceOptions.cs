@@ -1,6 +1,7 @@
 using System.CommandLine;
 using BusScope.Cli.Sources;
 using BusScope.Frames;
+using BusScope.Signals.Definitions;
 
 namespace BusScope.Cli.Options;
 
@@ -20,11 +21,19 @@ internal sealed class SourceOptions
         Description = "The file stores identifiers with their bytes the wrong way round",
     };
 
+    private readonly Option<bool> setUp = new("--set-up")
+    {
+        Description = "Set CAN interfaces to listen only, with the bit rate of --bitrate or of the definitions, and switch them on",
+    };
+
     /// <summary>Options for a command that reads captures, or any sources.</summary>
     /// <param name="name">What the help calls the argument: SOURCE or CAPTURE.</param>
-    public SourceOptions(string name) => sources = new Argument<string[]>(name)
+    /// <param name="isLive">Whether the command can follow a bus as it happens.</param>
+    public SourceOptions(string name, bool isLive = false) => sources = new Argument<string[]>(name)
     {
-        Description = "A capture file, - for standard input, or demo:NAME; NAME= before it names its bus; several make one session",
+        Description = isLive
+            ? "A CAN interface (can0), a capture file, - for standard input, or demo:NAME; NAME= before it names its bus; several make one session"
+            : "A capture file, - for standard input, or demo:NAME; NAME= before it names its bus; several make one session",
         Arity = ArgumentArity.OneOrMore,
     };
 
@@ -40,6 +49,9 @@ internal sealed class SourceOptions
     /// <summary>Adds the option for bit rates, where the command shows bus load.</summary>
     public void AddBitRatesTo(Command command) => bitRates.AddTo(command);
 
+    /// <summary>Adds the option that sets interfaces up, where the command can follow a bus as it happens.</summary>
+    public void AddSetUpTo(Command command) => command.Options.Add(setUp);
+
     /// <summary>The sources as named.</summary>
     public IReadOnlyList<SourceName> Names(ParseResult parsed) => [.. (parsed.GetValue(sources) ?? []).Select(SourceName.Parse)];
 
@@ -48,6 +60,29 @@ internal sealed class SourceOptions
 
     /// <summary>Opens the sources as one.</summary>
     /// <exception cref="SourceException">One cannot be opened.</exception>
-    public IFrameSource Open(ParseResult parsed, ProgramConsole console) =>
-        new SourceOpener(console) { Profile = parsed.GetValue(profile), IdentifiersSwapped = parsed.GetValue(swapped) }.Open(Names(parsed));
+    /// <param name="parsed">What was typed.</param>
+    /// <param name="console">The console.</param>
+    /// <param name="definitions">Know bit rates, for setting interfaces up; or null.</param>
+    public IFrameSource Open(ParseResult parsed, ProgramConsole console, DefinitionSet? definitions = null) =>
+        new SourceOpener(console)
+        {
+            Profile = parsed.GetValue(profile),
+            IdentifiersSwapped = parsed.GetValue(swapped),
+            SetUp = parsed.GetValue(setUp) ? Rates(parsed, definitions) : null,
+        }.Open(Names(parsed));
+
+    // What was typed counts more than what the definitions say.
+    private Dictionary<string, long> Rates(ParseResult parsed, DefinitionSet? definitions)
+    {
+        var rates = BitRates(parsed);
+        foreach (var bus in definitions?.Buses ?? [])
+        {
+            if (bus.BitRate is { } rate && !rates.ContainsKey(""))
+            {
+                _ = rates.TryAdd(bus.Name, rate);
+            }
+        }
+
+        return rates;
+    }
 }

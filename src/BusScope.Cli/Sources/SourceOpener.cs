@@ -1,9 +1,11 @@
 using BusScope.Cli.Options;
 using BusScope.Demo;
 using BusScope.Frames;
+using BusScope.Frames.Diagnostics;
 using BusScope.Session;
 using BusScope.Signals.Loading;
 using BusScope.Transport;
+using BusScope.Transport.Kernel;
 using BusScope.Transport.Pcan;
 using BusScope.Transport.Streams;
 using BusScope.Transport.Tables;
@@ -19,6 +21,9 @@ internal sealed class SourceOpener(ProgramConsole console)
     /// <summary>Whether identifiers are stored with their bytes the wrong way round.</summary>
     public bool IdentifiersSwapped { get; init; }
 
+    /// <summary>Bit rates by name of bus, where a person asked that interfaces be set up to listen only; else null, and they are left alone.</summary>
+    public IReadOnlyDictionary<string, long>? SetUp { get; init; }
+
     /// <summary>Opens all of them as one source; those opened are closed again when a later one fails.</summary>
     /// <exception cref="SourceException">One cannot be opened.</exception>
     public IFrameSource Open(IReadOnlyList<SourceName> names)
@@ -32,7 +37,12 @@ internal sealed class SourceOpener(ProgramConsole console)
         var opened = new List<IFrameSource>();
         try
         {
-            foreach (var name in names)
+            if (names.Where(name => name.IsInterface).ToList() is { Count: > 0 } interfaces)
+            {
+                opened.Add(OpenInterfaces(interfaces));
+            }
+
+            foreach (var name in names.Where(name => !name.IsInterface))
             {
                 var source = OpenOne(name, options);
                 opened.Add(name.Bus is { } bus ? new NamedSource(source, bus) : source);
@@ -45,6 +55,32 @@ internal sealed class SourceOpener(ProgramConsole console)
         }
 
         return opened.Count == 1 ? opened[0] : new MergedSource(opened);
+    }
+
+    // All of them as one source, which brings their frames into the order of time.
+    private KernelSource OpenInterfaces(List<SourceName> names)
+    {
+        foreach (var twice in names.GroupBy(name => name.Where).Where(group => group.Count() > 1))
+        {
+            throw new UsageException($"{twice.Key} is named twice");
+        }
+
+        if (SetUp is { } rates)
+        {
+            foreach (var name in names)
+            {
+                var bus = name.Bus ?? name.Where;
+                KernelAdapters.SetUp(name.Where, rates.TryGetValue(bus, out var own) ? own : rates.TryGetValue("", out var every) ? every : null, null);
+            }
+        }
+
+        var source = KernelAdapters.Open([.. names.Select(name => new WantedInterface(name.Where, name.Bus))], console.Time);
+        foreach (var note in source.Notes)
+        {
+            console.Say($"Note: {CleanText.Clean(note)}");
+        }
+
+        return source;
     }
 
     private IFrameSource OpenOne(SourceName name, CaptureOptions options) =>

@@ -1,6 +1,5 @@
 using System.Runtime.CompilerServices;
 using BusScope.Frames;
-using BusScope.Frames.Wire;
 using BusScope.Health.Expectations;
 using BusScope.Health.History;
 using BusScope.Signals.Plans;
@@ -98,7 +97,7 @@ internal sealed class SessionTrack
         var wasOnly = Buses.Count == 1;
         while (Buses.Count < known.Count)
         {
-            var meter = MeterOf(known[Buses.Count]);
+            var meter = LoadMeters.Of(known[Buses.Count], Plan.Definitions, Options);
             Buses.Add(new BusTrack(Buses.Count, known[Buses.Count])
             {
                 Load = meter,
@@ -239,17 +238,6 @@ internal sealed class SessionTrack
             : names.MaxBy(name => Messages.Count(message => message.Definition.Bus == name && message.Tracks.Count > 0));
     }
 
-    // The source knows best; then the definitions; then what the user said.
-    private BusLoadMeter? MeterOf(Bus bus)
-    {
-        var defined = Plan.Definitions.Buses.FirstOrDefault(definition => definition.Name == bus.Name);
-        var rates = Options.BitRates;
-        var said = rates.TryGetValue(bus.Name, out var own) ? own : rates.TryGetValue("", out var every) ? every : (long?)null;
-        return Options.MeasureLoad && (bus.BitRate ?? defined?.BitRate ?? said) is { } bitRate and > 0
-            ? new BusLoadMeter(bitRate, (bus.DataBitRate ?? defined?.DataBitRate) is { } dataRate and > 0 ? dataRate : null)
-            : null;
-    }
-
     // A bus may be slow by nature: its silence time is never shorter than the shortest time in which one of its messages goes stale.
     private FrameSpan ShortestStaleTimeOn(BusTrack bus) => Messages
         .Where(message => Buses.Count == 1 || message.Definition.Bus == bus.Bus.Name)
@@ -337,12 +325,28 @@ internal sealed class SessionTrack
         }
     }
 
+    /// <summary>Until this moment nothing of a bus could be seen.</summary>
+    public void Unseen(int bus, FrameTime now)
+    {
+        if (bus < Buses.Count)
+        {
+            Buses[bus].Latest = now;
+            AwaitAnew(Buses[bus], now);
+        }
+    }
+
     private void RestartClock(BusTrack bus, FrameTime time)
     {
         bus.ClockRestarts++;
         bus.Latest = time;
         lastRestart = Frames;
         advanced = FrameTime.Never;
+        AwaitAnew(bus, time);
+    }
+
+    // What came before cannot be compared with what follows.
+    private void AwaitAnew(BusTrack bus, FrameTime time)
+    {
         foreach (var track in bus.Tracks)
         {
             track.BreakGap();

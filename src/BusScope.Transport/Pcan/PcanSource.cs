@@ -1,5 +1,6 @@
 using BusScope.Frames;
 using BusScope.Frames.Diagnostics;
+using BusScope.Transport.Adapters;
 
 namespace BusScope.Transport.Pcan;
 
@@ -10,15 +11,6 @@ namespace BusScope.Transport.Pcan;
 /// </summary>
 public sealed class PcanSource : IFrameSource
 {
-    /// <summary>The adapter or its driver lost frames because they were read too late.</summary>
-    public static readonly ProblemKind Lost = new("adapter-lost", "the adapter says that it lost frames because they were read too late; how many it does not say");
-
-    /// <summary>The adapter gave a message that no frame can be.</summary>
-    public static readonly ProblemKind BadMessage = new("adapter-bad-message", "the adapter gave a message that no frame can be");
-
-    /// <summary>The adapter was pulled out, or its driver stopped.</summary>
-    public static readonly ProblemKind Unplugged = new("adapter-gone", "the adapter was pulled out, or its driver stopped");
-
     private static readonly TimeSpan Patience = TimeSpan.FromMilliseconds(50);
     private static readonly TimeSpan AskEvery = TimeSpan.FromMilliseconds(100);
     private static readonly TimeSpan RetryEvery = TimeSpan.FromMilliseconds(500);
@@ -226,8 +218,8 @@ public sealed class PcanSource : IFrameSource
         if (!PcanMessage.TryWrite(message, at, isFlexible, ref batch.Add()))
         {
             batch.TakeBack();
-            var isNew = Problems.IsNew(BadMessage);
-            Problems.Add(BadMessage, isNew ? new ProblemPlace(batch.FirstNumber + batch.Count, Bus: address.Name) : default, isNew ? $"length {message[PcanLayout.LengthAt]}" : null);
+            var isNew = Problems.IsNew(AdapterProblems.BadRecord);
+            Problems.Add(AdapterProblems.BadRecord, isNew ? new ProblemPlace(batch.FirstNumber + batch.Count, Bus: address.Name) : default, isNew ? $"length {message[PcanLayout.LengthAt]}" : null);
         }
     }
 
@@ -262,12 +254,12 @@ public sealed class PcanSource : IFrameSource
     private void CountLost(FrameBatch batch)
     {
         status = status with { LostFrames = status.LostFrames + 1 };
-        Problems.Add(Lost, Problems.IsNew(Lost) ? new ProblemPlace(batch.FirstNumber + batch.Count, Bus: address.Name) : default);
+        Problems.Add(AdapterProblems.Overrun, Problems.IsNew(AdapterProblems.Overrun) ? new ProblemPlace(batch.FirstNumber + batch.Count, Bus: address.Name) : default);
     }
 
     private void Leave(FrameBatch? batch)
     {
-        Problems.Add(Unplugged, new ProblemPlace(batch?.FirstNumber + batch?.Count, Bus: address.Name));
+        Problems.Add(AdapterProblems.Gone, new ProblemPlace(batch?.FirstNumber + batch?.Count, Bus: address.Name));
         Disconnect();
         Turn(ControllerState.Gone);
         asked = time.GetTimestamp();

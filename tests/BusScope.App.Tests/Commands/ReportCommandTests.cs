@@ -1,3 +1,4 @@
+using System.Text.Json;
 using Xunit;
 
 namespace BusScope.App.Tests.Commands;
@@ -30,6 +31,20 @@ public sealed class ReportCommandTests : IDisposable
         Assert.Contains("NO-GO", page, StringComparison.Ordinal);
         Assert.Contains(Convert.ToHexStringLower(System.Security.Cryptography.SHA256.HashData(File.ReadAllBytes(Capture))), page, StringComparison.Ordinal);
         Assert.Contains("dunlin-race.yaml", page, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void With_a_report_findings_name_their_frames()
+    {
+        static IEnumerable<JsonElement> Frames(string json) =>
+            JsonDocument.Parse(json).RootElement.GetProperty("findings").EnumerateArray().Where(finding => finding.GetProperty("code").GetString() == "checksum-wrong").Select(finding => finding.GetProperty("frame"));
+
+        var with = CommandRun.Of([.. Check, "--format", "json", "--report", scratch.File("report.html")]);
+        var without = CommandRun.Of([.. Check, "--format", "json"]);
+
+        Assert.All(Frames(with.Output), frame => Assert.InRange(frame.GetInt64(), 1, 100));
+        Assert.NotEmpty(Frames(with.Output));
+        Assert.All(Frames(without.Output), frame => Assert.Equal(JsonValueKind.Null, frame.ValueKind));
     }
 
     [Fact]

@@ -124,7 +124,7 @@ public class PcanSourceTests
         library.Give(2, 0, 1, "01", 1);
 
         Assert.Single(Read(source));
-        Assert.Equal(["adapter-bad-message 1"], Captures.Problems(source));
+        Assert.Equal(["adapter-record-unknown 1"], Captures.Problems(source));
     }
 
     [Fact]
@@ -205,7 +205,7 @@ public class PcanSourceTests
         read.AddRange(Read(source));
 
         Assert.Single(read);
-        Assert.Equal(["adapter-lost 1"], Captures.Problems(source));
+        Assert.Equal(["adapter-overrun 1"], Captures.Problems(source));
         Assert.Equal(1, source.StatusOf(0)!.LostFrames);
     }
 

@@ -1,0 +1,186 @@
+using BusScope.Frames;
+using BusScope.Frames.Diagnostics;
+using static BusScope.Transport.Kernel.KernelCalls;
+
+namespace BusScope.Transport.Kernel;
+
+/// <summary>
+/// One or several CAN interfaces of the kernel as one live source. Frames of several are given in order of time: those that the kernel
+/// stamped after a round of taking began wait for the next round, when every interface has been asked again. An interface that is
+/// switched off or unplugged is waited for; the source ends only when it is disposed. Used by one thread.
+/// </summary>
+public sealed class KernelSource : IFrameSource
+{
+    // So long nothing may come before the caller gets its turn.
+    private const int LongestWait = 50;
+
+    // How often controllers are asked for their state and sockets for what they lost.
+    private static readonly TimeSpan Asking = TimeSpan.FromSeconds(1);
+
+    private readonly IKernel kernel;
+    private readonly TimeProvider time;
+    private readonly KernelPort[] ports;
+    private readonly Bus[] buses;
+    private readonly PollEntry[] entries;
+    private readonly MessageRoom room = new();
+    private readonly List<KernelInterface> changes = [];
+    private long askedAt;
+    private bool isHolding;
+
+    /// <summary>Ready-made parts, for a source that is tried without the system.</summary>
+    internal KernelSource(IKernel kernel, IReadOnlyList<(Bus Bus, KernelInterface Link, ICanSocket Socket)> opened, TimeProvider time)
+    {
+        (this.kernel, this.time) = (kernel, time);
+        buses = [.. opened.Select(each => each.Bus)];
+        ports = [.. opened.Select((each, index) => new KernelPort((ushort)index, each.Bus.Name, each.Link, each.Socket, Problems))];
+        entries = new PollEntry[ports.Length + 1];
+        Name = string.Join(" + ", ports.Select(port => port.Name));
+        askedAt = time.GetTimestamp();
+    }
+
+    /// <inheritdoc/>
+    public string Name { get; }
+
+    /// <inheritdoc/>
+    public IReadOnlyList<Bus> Buses => buses;
+
+    /// <inheritdoc/>
+    public ProblemLog Problems { get; } = new();
+
+    /// <inheritdoc/>
+    public double? Progress => null;
+
+    /// <inheritdoc/>
+    public SourceClock Clock => SourceClock.Ours;
+
+    /// <summary>What a person should know before the first frame: a controller that does not only listen, a kernel that keeps too little.</summary>
+    public IReadOnlyList<string> Notes { get; init; } = [];
+
+    /// <inheritdoc/>
+    public ControllerStatus? StatusOf(int bus) => ports[bus].Status;
+
+    /// <inheritdoc/>
+    public SourceState Read(FrameBatch batch, CancellationToken cancellation)
+    {
+        ArgumentNullException.ThrowIfNull(batch);
+        batch.Clear();
+        if (cancellation.IsCancellationRequested)
+        {
+            return SourceState.Idle;
+        }
+
+        Wait();
+        var now = Now;
+        Listen(now);
+        Take(now, out var until);
+        Give(batch, until);
+        return batch.Count > 0 ? SourceState.Frames : SourceState.Idle;
+    }
+
+    /// <inheritdoc/>
+    public void Dispose()
+    {
+        foreach (var port in ports)
+        {
+            port.Dispose();
+        }
+
+        kernel.Dispose();
+    }
+
+    private FrameTime Now => new((time.GetUtcNow() - DateTimeOffset.UnixEpoch).Ticks * 100);
+
+    private void Wait()
+    {
+        entries[0] = new PollEntry(kernel.Descriptor);
+        for (var i = 0; i < ports.Length; i++)
+        {
+            entries[i + 1] = new PollEntry(ports[i].HasFrames ? -1 : ports[i].Descriptor);
+        }
+
+        kernel.Wait(entries, isHolding ? 0 : LongestWait);
+    }
+
+    // What the kernel says about the interfaces, by itself or because it was asked.
+    private void Listen(FrameTime now)
+    {
+        if (time.GetElapsedTime(askedAt) >= Asking)
+        {
+            askedAt = time.GetTimestamp();
+            foreach (var port in ports)
+            {
+                port.CountLost();
+                if (port.HasController)
+                {
+                    kernel.Ask(port.Index);
+                }
+            }
+        }
+
+        if (entries[0].Seen == 0)
+        {
+            return;
+        }
+
+        changes.Clear();
+        kernel.Changes(changes);
+        foreach (var told in changes)
+        {
+            foreach (var port in ports)
+            {
+                // One that came back has another number and the old name.
+                if (told.Index == port.Index || (port.Descriptor < 0 && told.IsCan && !told.IsGone && told.Name == port.Name))
+                {
+                    port.Learn(told, kernel, now);
+                }
+            }
+        }
+    }
+
+    // Takes from every interface that has given all it had; until is the latest time at which nothing earlier can still come.
+    private void Take(FrameTime now, out FrameTime until)
+    {
+        until = new FrameTime(long.MaxValue);
+        for (var i = 0; i < ports.Length; i++)
+        {
+            var port = ports[i];
+            var isAsked = !port.HasFrames;
+            if (isAsked && entries[i + 1].Seen != 0)
+            {
+                port.Take(room, now);
+            }
+
+            // Behind what is here more may be waiting, unless the interface was emptied just now; and then too some may have come while
+            // its neighbours were asked.
+            var known = !isAsked || !port.IsDrained ? port.Tail : ports.Length > 1 ? now : until;
+            until = known < until ? known : until;
+        }
+    }
+
+    private void Give(FrameBatch batch, FrameTime until)
+    {
+        // What was held back is older than the round that follows, unless the clock was set back: then it goes first.
+        var isStuck = isHolding;
+        while (!batch.IsFull && Earliest() is { } port && (port.Head <= until || isStuck))
+        {
+            port.Give(ref batch.Add());
+            isStuck = isStuck && batch.Count == 0;
+        }
+
+        isHolding = Earliest() is not null;
+    }
+
+    private KernelPort? Earliest()
+    {
+        KernelPort? earliest = null;
+        foreach (var port in ports)
+        {
+            if (port.HasFrames && (earliest is null || port.Head < earliest.Head))
+            {
+                earliest = port;
+            }
+        }
+
+        return earliest;
+    }
+}
