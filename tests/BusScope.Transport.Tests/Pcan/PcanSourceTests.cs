@@ -261,6 +261,30 @@ public class PcanSourceTests
         Assert.Equal(what is "forget" or "event" || status == 0x2000000, library.Calls[^1] == "CAN_Uninitialize 0x51");
     }
 
+    [Theory]
+    [InlineData(1u, true, false)]
+    [InlineData(2u, false, true)]
+    [InlineData(3u, true, true)]
+    public void What_is_plugged_in_is_listed_and_nothing_is_opened(uint condition, bool isFree, bool isTaken)
+    {
+        library.Be("condition", condition);
+
+        var channels = PcanChannels.List(library.Path);
+
+        // The stand-in says the same of every channel: 16 each of USB, PCI and LAN, and two PC cards.
+        Assert.Equal(50, channels.Count);
+        Assert.Equal(new PcanChannel("usb1", isFree, isTaken, @"Stand-in \u001B[31madapter"), channels[0]);
+        Assert.Empty(library.Calls);
+    }
+
+    [Fact]
+    public void Where_nothing_is_plugged_in_nothing_is_listed()
+    {
+        library.Be("condition", 0);
+
+        Assert.Empty(PcanChannels.List(library.Path));
+    }
+
     [Fact]
     public void A_library_that_is_not_there_is_told()
     {
