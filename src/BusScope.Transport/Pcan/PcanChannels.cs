@@ -1,4 +1,5 @@
 using BusScope.Frames;
+using BusScope.Transport.Adapters;
 
 namespace BusScope.Transport.Pcan;
 
@@ -33,4 +34,26 @@ public static class PcanChannels
 
         return found;
     }
+
+    /// <summary>The same for the list of adapters. That the library is not installed is no fault: most machines need none.</summary>
+    /// <param name="libraryPath">Where the library is; null for where the system looks.</param>
+    public static AdapterList Adapters(string? libraryPath)
+    {
+        try
+        {
+            return new AdapterList([.. List(libraryPath).Select(Adapter)]);
+        }
+        catch (SourceException e)
+        {
+            var isAbsent = libraryPath is null && e.InnerException is DllNotFoundException && !File.Exists(PcanLibrary.UsualName);
+            return new AdapterList([]) { Notes = isAbsent ? [] : [e.Message] };
+        }
+    }
+
+    private static Adapter Adapter(PcanChannel channel) => new($"pcan:{channel.Name}", $"{channel.Hardware ?? "adapter"}, by PCAN-Basic")
+    {
+        IsReady = channel.IsFree,
+        State = channel.IsFree ? "free" : channel.IsTaken ? "taken" : "not ready",
+        Notes = channel.IsTaken ? ["another program has it; it can be opened at that program's bit rate only"] : [],
+    };
 }
