@@ -75,6 +75,7 @@ internal static class CommandLine
             WatchCommand.Create(console),
             RecordCommand.Create(console),
             AdaptersCommand.Create(console),
+            LearnCommand.Create(console),
             CheckCommand.Create(console),
             SummaryCommand.Create(console),
             DecodeCommand.Create(console),

@@ -1,1 +1,16 @@
-return 0;
+using BenchmarkDotNet.Running;
+using BusScope.Benchmarks.Live;
+
+// What takes long and prints figures of its own stands by name; everything else is BenchmarkDotNet's.
+switch (args)
+{
+    case ["full-load"]:
+        FullLoad.Run();
+        break;
+    case ["long-day"]:
+        LongDay.Run();
+        break;
+    default:
+        BenchmarkSwitcher.FromAssembly(typeof(FullLoad).Assembly).Run(args);
+        break;
+}

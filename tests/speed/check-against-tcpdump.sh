@@ -34,7 +34,7 @@ timed() {
 }
 
 for _ in $(seq "$runs"); do
-  timed tcpdump tcpdump -r "$capture" -w /dev/null
+  timed tcpdump tcpdump -Z root -r "$capture" -w /dev/null
   timed check "$BUSSCOPE" check "$capture" --defs "$definitions" --format json
 done
 

@@ -1,14 +1,24 @@
+using BusScope.Analysis.Learning.Timing;
 using BusScope.Frames;
 
 namespace BusScope.Analysis.Learning;
 
-/// <summary>Reads captures of a healthy car and keeps, for every identifier on every bus, what is needed to learn its behaviour.</summary>
+/// <summary>
+/// Reads captures of a healthy car, one after the other, and keeps what is needed to learn from them: of each identifier on each bus,
+/// and of each bus as a whole.
+/// </summary>
 public sealed class CaptureStudy
 {
     private const int MostIdentifiers = 65_536;
 
     private readonly Dictionary<(string Bus, CanId Id), IdentifierStudy> studies = [];
-    private readonly Dictionary<(ushort Bus, CanId Id), IdentifierStudy> ofThisCapture = [];
+    private readonly Dictionary<string, List<Presence>> buses = [];
+    private readonly List<Presence> wholes = [];
+    private readonly List<Dictionary<CanId, IdentifierStudy>> ofThisCapture = [];
+    private readonly List<Presence?> busesOfThisCapture = [];
+
+    /// <summary>Captures read.</summary>
+    public int Captures { get; private set; }
 
     /// <summary>Data frames taken in.</summary>
     public long Frames { get; private set; }
@@ -21,46 +31,68 @@ public sealed class CaptureStudy
 
     /// <summary>By bus in order of appearance, then by identifier.</summary>
     public IReadOnlyList<IdentifierStudy> Identifiers =>
-        [.. studies.Values.GroupBy(s => s.Bus).SelectMany(bus => bus.OrderBy(s => s.Id))];
+        [.. studies.Values.GroupBy(study => study.Bus).SelectMany(bus => bus.OrderBy(study => study.Id))];
 
-    /// <summary>Reads a capture to its end.</summary>
+    /// <summary>When something could be seen of a bus, one entry for each capture that has it.</summary>
+    public IReadOnlyList<BusTime> TimesOf(string bus) => buses.TryGetValue(bus, out var found)
+        ? [.. found.Select(spoke => BusTime.Of(spoke, wholes.First(whole => whole.Capture == spoke.Capture)))]
+        : [];
+
+    /// <summary>Reads a capture to its end, or as far as it can be read.</summary>
     /// <param name="source">The capture; its buses are matched by name with those of captures before it.</param>
-    /// <param name="progress">Called now and then with the part read, 0 to 1.</param>
+    /// <param name="progress">Told now and then how much is read, 0 to 1; or null.</param>
     /// <param name="cancellation">Stops reading.</param>
-    public void Read(IFrameSource source, Action<double?>? progress, CancellationToken cancellation)
+    /// <exception cref="SourceException">The source failed; what came until then is taken in.</exception>
+    public void Read(IFrameSource source, IProgress<double>? progress, CancellationToken cancellation)
     {
+        ArgumentNullException.ThrowIfNull(source);
         ofThisCapture.Clear();
-        foreach (var study in studies.Values)
-        {
-            study.BreakTime();
-        }
-
+        busesOfThisCapture.Clear();
         var batch = new FrameBatch();
-        var (first, last) = (long.MaxValue, long.MinValue);
-        for (var state = source.Read(batch, cancellation); state != SourceState.Ended; state = source.Read(batch, cancellation))
+        try
         {
-            cancellation.ThrowIfCancellationRequested();
-            foreach (ref readonly var frame in batch.Frames)
+            for (var turn = 0; source.Read(batch, cancellation) != SourceState.Ended; turn++)
             {
-                first = Math.Min(first, frame.Time.Nanoseconds);
-                last = Math.Max(last, frame.Time.Nanoseconds);
-                if (frame.CarriesData)
+                cancellation.ThrowIfCancellationRequested();
+                foreach (ref readonly var frame in batch.Frames)
                 {
-                    Accept(frame, source.Buses);
+                    if (frame.CarriesData)
+                    {
+                        Accept(frame, source.Buses);
+                    }
+                }
+
+                if (turn % 64 == 0 && source.Progress is { } done)
+                {
+                    progress?.Report(done);
                 }
             }
-
-            progress?.Invoke(source.Progress);
         }
-
-        Duration += first <= last ? new FrameSpan(last - first) : FrameSpan.Zero;
+        finally
+        {
+            Finish();
+        }
     }
 
-    private void Accept(in Frame frame, IReadOnlyList<Bus> buses)
+    private void Finish()
     {
-        if (!ofThisCapture.TryGetValue((frame.Bus, frame.Id), out var study))
+        Duration += wholes.Count > 0 && wholes[^1].Capture == Captures ? wholes[^1].Last - wholes[^1].First : FrameSpan.Zero;
+        Captures++;
+    }
+
+    private void Accept(in Frame frame, IReadOnlyList<Bus> names)
+    {
+        while (ofThisCapture.Count <= frame.Bus)
         {
-            var key = (buses[frame.Bus].Name, frame.Id);
+            ofThisCapture.Add([]);
+            busesOfThisCapture.Add(null);
+        }
+
+        NoteBus(frame, names);
+        var ofBus = ofThisCapture[frame.Bus];
+        if (!ofBus.TryGetValue(frame.Id, out var study))
+        {
+            var key = (names[frame.Bus].Name, frame.Id);
             if (!studies.TryGetValue(key, out study) && studies.Count == MostIdentifiers)
             {
                 Overflow++;
@@ -68,10 +100,38 @@ public sealed class CaptureStudy
             }
 
             study ??= studies[key] = new IdentifierStudy(key.Name, frame.Id);
-            ofThisCapture.Add((frame.Bus, frame.Id), study);
+            ofBus.Add(frame.Id, study);
         }
 
         Frames++;
-        study.Accept(frame);
+        study.Accept(frame, Captures);
+    }
+
+    private void NoteBus(in Frame frame, IReadOnlyList<Bus> names)
+    {
+        if (wholes.Count == 0 || wholes[^1].Capture != Captures)
+        {
+            wholes.Add(new Presence(Captures, frame.Time));
+        }
+        else
+        {
+            wholes[^1].Note(frame.Time);
+        }
+
+        if (busesOfThisCapture[frame.Bus] is { } known)
+        {
+            known.Note(frame.Time);
+            return;
+        }
+
+        var name = names[frame.Bus].Name;
+        if (!buses.TryGetValue(name, out var list))
+        {
+            buses.Add(name, list = []);
+        }
+
+        var presence = new Presence(Captures, frame.Time);
+        list.Add(presence);
+        busesOfThisCapture[frame.Bus] = presence;
     }
 }

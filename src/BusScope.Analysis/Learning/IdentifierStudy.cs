@@ -1,5 +1,7 @@
+using BusScope.Analysis.Learning.Conditions;
+using BusScope.Analysis.Learning.Payloads;
+using BusScope.Analysis.Learning.Timing;
 using BusScope.Frames;
-using BusScope.Health.Tracking;
 
 namespace BusScope.Analysis.Learning;
 
@@ -8,13 +10,10 @@ public sealed class IdentifierStudy
 {
     private const int MostLengths = 4;
 
-    private readonly long[] gaps = new long[64];
     private readonly long[] lengths = new long[Payload.Capacity + 1];
-    private readonly byte[] changed = new byte[Payload.Capacity];
-    private readonly byte[] first = new byte[Payload.Capacity];
     private readonly SortedDictionary<int, PayloadSamples> samples = [];
-    private readonly PeriodStatistics periods = new();
-    private int waitingGaps;
+    private readonly List<Presence> presences = [];
+    private PayloadSamples? latest;
 
     internal IdentifierStudy(string bus, CanId id)
     {
@@ -31,83 +30,52 @@ public sealed class IdentifierStudy
     /// <summary>Data frames seen.</summary>
     public long Frames { get; private set; }
 
-    /// <summary>When first, in the capture's time.</summary>
-    public FrameTime First { get; private set; } = FrameTime.Never;
-
-    /// <summary>When last, in the capture's time.</summary>
-    public FrameTime Last { get; private set; } = FrameTime.Never;
-
     /// <summary>The length that most frames have.</summary>
     public int Length => Array.IndexOf(lengths, lengths.Max());
 
-    /// <summary>Whether frames of other lengths came as well.</summary>
-    public bool LengthVaries => lengths.Count(count => count > 0) > 1;
+    /// <summary>Frames of another length than <see cref="Length"/>.</summary>
+    public long OtherLengths => Frames - lengths.Max();
 
     /// <summary>The gaps between frames.</summary>
-    public PeriodStatistics Periods
-    {
-        get
-        {
-            FlushGaps();
-            return periods;
-        }
-    }
+    public GapStudy Gaps { get; } = new();
 
-    /// <summary>For each payload byte, the bits that ever differed from the first frame.</summary>
-    public ReadOnlySpan<byte> ChangedBits => changed;
+    /// <summary>When it was there, one entry for each capture that has it.</summary>
+    public IReadOnlyList<Presence> Presences => presences;
 
-    /// <summary>The first payload seen.</summary>
-    public ReadOnlySpan<byte> FirstPayload => first;
+    /// <summary>Which bits changed, and when the quiet ones did.</summary>
+    public BitHistory Bits { get; } = new();
 
     /// <summary>Payloads of the usual length, or null where none was kept.</summary>
     public PayloadSamples? Samples => samples.GetValueOrDefault(Length);
 
-    internal void Accept(in Frame frame)
+    internal void Accept(in Frame frame, int capture)
     {
         var data = frame.Data;
-        if (Frames++ == 0)
+        Frames++;
+        lengths[data.Length]++;
+        NoteTime(frame.Time, capture);
+        Bits.Note(frame, capture);
+        if (latest?.Length != data.Length && !samples.TryGetValue(data.Length, out latest) && samples.Count < MostLengths)
         {
-            data.CopyTo(first);
+            samples.Add(data.Length, latest = new PayloadSamples(data.Length));
+        }
+
+        latest?.Add(data);
+    }
+
+    private void NoteTime(FrameTime time, int capture)
+    {
+        if (presences.Count == 0 || presences[^1].Capture != capture)
+        {
+            // A new capture: its clock has nothing to do with the last one's.
+            presences.Add(new Presence(capture, time));
+            Gaps.Break();
         }
         else
         {
-            for (var i = 0; i < data.Length; i++)
-            {
-                changed[i] |= (byte)(data[i] ^ first[i]);
-            }
+            presences[^1].Note(time);
         }
 
-        NoteTime(frame.Time);
-        lengths[data.Length]++;
-        if (!samples.TryGetValue(data.Length, out var kept) && samples.Count < MostLengths)
-        {
-            samples.Add(data.Length, kept = new PayloadSamples(data.Length));
-        }
-
-        kept?.Add(data);
-    }
-
-    /// <summary>A new capture begins: its clock has nothing to do with the last one's.</summary>
-    internal void BreakTime() => Last = FrameTime.Never;
-
-    private void NoteTime(FrameTime time)
-    {
-        First = First.IsKnown ? First : time;
-        if (Last.IsKnown && time >= Last)
-        {
-            gaps[waitingGaps++] = (time - Last).Nanoseconds;
-            if (waitingGaps == gaps.Length)
-            {
-                FlushGaps();
-            }
-        }
-
-        Last = time;
-    }
-
-    private void FlushGaps()
-    {
-        periods.Add(gaps.AsSpan(0, waitingGaps));
-        waitingGaps = 0;
+        Gaps.Note(time);
     }
 }

@@ -1,63 +1,49 @@
-using BusScope.Frames;
-using BusScope.Signals.Definitions;
+using BusScope.Analysis.Learning.Checksums;
+using BusScope.Analysis.Learning.Counters;
+using BusScope.Analysis.Learning.Payloads;
+using BusScope.Analysis.Learning.Timing;
 
 namespace BusScope.Analysis.Learning;
 
-/// <summary>Turns the study of an identifier into what can be claimed of it.</summary>
-public static class MessageLearner
+/// <summary>Turns the study of an identifier into what can be claimed of it by itself.</summary>
+internal static class MessageLearner
 {
-    private const int LeastGaps = 8;
-
-    // A gap is on time between these shares of the median: beyond lies another way of sending, not jitter.
-    private const double EarlyShare = 0.6;
-    private const double OverdueShare = 1.5;
+    private const double Margin = 1.5;
 
     /// <summary>Learns one identifier.</summary>
-    public static LearnedMessage Learn(IdentifierStudy study)
+    /// <param name="study">What was kept of it.</param>
+    /// <param name="times">When something of its bus could be seen.</param>
+    public static LearnedMessage Learn(IdentifierStudy study, IReadOnlyList<BusTime> times)
     {
-        var (kind, period, measured) = Timing(study);
-        var samples = study.Samples;
-        var counters = samples is null || samples.Length == 0 ? [] : CounterFinder.Find(samples);
+        var timing = TimingLearner.Learn(study);
+        var attendance = timing.Period is null ? null : Attendance.Of(study.Presences, times, timing.StaleAfter);
+        var samples = study.Samples is { Length: > 0 } kept ? kept : null;
+        var counters = samples is null ? [] : CounterFinder.Find(samples);
         var checksum = samples is null || samples.Length < 2 ? null : ChecksumFinder.Find(samples, counters.Count > 0 ? counters[0].Definition : null);
 
         // A sum follows the counter it covers, so the checksum's own field may have been taken for a second counter.
-        var apart = counters.Where(c => checksum?.Definition is not { } found || !Overlap(c.Definition.Field, found.Field)).ToList();
-        return new LearnedMessage(study.Bus, study.Id, kind)
+        var apart = counters.Where(counter => checksum?.Definition is not { } found || !counter.Definition.Field.Overlaps(found.Field)).ToList();
+        var check = checksum?.Definition?.Field ?? checksum?.Suspect;
+        var selector = samples is null ? null : SelectorFinder.Find(samples, [.. apart.Select(counter => counter.Definition.Field)], check);
+
+        // Pages that go round count as well, and so does what stands on them, but they are no sign of life of their own.
+        apart.RemoveAll(counter => selector is not null && (selector.Field.Overlaps(counter.Definition.Field) || counter.Definition.Modulo == selector.Values.Count));
+        return new LearnedMessage(study.Bus, study.Id, WithHiccups(timing, attendance))
         {
             Frames = study.Frames,
             Length = study.Length,
-            LengthVaries = study.LengthVaries,
-            Period = period,
-            Measured = measured,
+            OtherLengths = study.OtherLengths,
+            Attendance = attendance,
             Counter = apart.Count > 0 ? apart[0] : null,
             FurtherCounters = apart.Count > 1 ? apart[1..] : [],
             Checksum = checksum,
-            ChangedBits = study.ChangedBits[..study.Length].ToArray(),
+            Selector = selector,
+            ChangedBits = Enumerable.Range(0, study.Length).Select(study.Bits.ChangedBits).ToArray(),
         };
     }
 
-    private static (SendingKind Kind, FrameSpan? Period, (FrameSpan, FrameSpan, FrameSpan, FrameSpan)? Measured) Timing(IdentifierStudy study)
-    {
-        var periods = study.Periods;
-        if (periods.Count == 0)
-        {
-            return (SendingKind.Event, null, null);
-        }
-
-        var (median, p05, p95) = (periods.Median(), periods.Quantile(0.05), periods.Quantile(0.95));
-        var measured = (new FrameSpan(median), new FrameSpan(p05), new FrameSpan(p95), new FrameSpan(periods.Longest));
-        if (periods.Count < LeastGaps || median == 0 || p95 > median * OverdueShare)
-        {
-            // Mixed sending shortens many gaps but leaves the period as the longest usual one.
-            var usual = periods.Quantile(0.75);
-            var mixed = periods.Count >= LeastGaps && usual > 0 && p95 <= usual * OverdueShare && periods.Quantile(0.5) >= usual * EarlyShare;
-            return mixed ? (SendingKind.Mixed, DesignPeriod.Round(new FrameSpan(usual)), measured) : (SendingKind.Event, null, measured);
-        }
-
-        var kind = p05 >= median * EarlyShare ? SendingKind.Periodic : SendingKind.Mixed;
-        return (kind, DesignPeriod.Round(new FrameSpan(median)), measured);
-    }
-
-    private static bool Overlap(BitField a, BitField b) =>
-        Enumerable.Range(0, a.Length).Any(i => Enumerable.Range(0, b.Length).Any(k => a.At(i) == b.At(k)));
+    private static LearnedTiming WithHiccups(LearnedTiming timing, Attendance? attendance) =>
+        attendance is { LongestHiccup: var hiccup } && hiccup * Margin > timing.StaleAfter
+            ? timing with { StaleAfter = ExpectedTiming.Rounded(hiccup * Margin), IsStaleWidened = true }
+            : timing;
 }

@@ -3,6 +3,7 @@ using BusScope.Cli.Options;
 using BusScope.Reports.Adapters;
 using BusScope.Transport.Adapters;
 using BusScope.Transport.Kernel;
+using BusScope.Transport.Pcan;
 
 namespace BusScope.Cli.Commands;
 
@@ -17,7 +18,7 @@ internal static class AdaptersCommand
         command.Options.Add(format);
         command.SetAction(parsed =>
         {
-            var list = Look();
+            var list = Look(console);
             if (parsed.GetValue(format) == "json")
             {
                 AdaptersJson.Write(console.OutputBytes, list);
@@ -32,12 +33,13 @@ internal static class AdaptersCommand
         return command;
     }
 
-    private static AdapterList Look()
+    private static AdapterList Look(ProgramConsole console)
     {
         var missing = KernelAdapters.MissingSupport();
-        return new AdapterList(KernelAdapters.List())
+        var pcan = PcanChannels.Adapters(console.PcanLibrary);
+        return new AdapterList([.. KernelAdapters.List(), .. pcan.Adapters])
         {
-            Notes = missing is { } known ? [known.Note] : [],
+            Notes = [.. missing is { } known ? [known.Note] : Array.Empty<string>(), .. pcan.Notes],
             Commands = missing is { } mend ? [mend.Command] : [],
         };
     }

@@ -29,11 +29,10 @@ internal sealed class SourceOptions
     /// <summary>Options for a command that reads captures, or any sources.</summary>
     /// <param name="name">What the help calls the argument: SOURCE or CAPTURE.</param>
     /// <param name="isLive">Whether the command can follow a bus as it happens.</param>
-    public SourceOptions(string name, bool isLive = false) => sources = new Argument<string[]>(name)
+    /// <param name="several">What several sources make.</param>
+    public SourceOptions(string name, bool isLive = false, string several = "several make one session") => sources = new Argument<string[]>(name)
     {
-        Description = isLive
-            ? "A CAN interface (can0), a capture file, - for standard input, or demo:NAME; NAME= before it names its bus; several make one session"
-            : "A capture file, - for standard input, or demo:NAME; NAME= before it names its bus; several make one session",
+        Description = $"{(isLive ? "A CAN interface (can0), a" : "A")} capture file, - for standard input, or demo:NAME; NAME= before it names its bus; {several}",
         Arity = ArgumentArity.OneOrMore,
     };
 
@@ -85,4 +84,9 @@ internal sealed class SourceOptions
 
         return rates;
     }
+
+    /// <summary>Opens one of the sources by itself.</summary>
+    /// <exception cref="SourceException">It cannot be opened.</exception>
+    public IFrameSource Open(ParseResult parsed, SourceName name, ProgramConsole console) =>
+        new SourceOpener(console) { Profile = parsed.GetValue(profile), IdentifiersSwapped = parsed.GetValue(swapped) }.Open([name]);
 }

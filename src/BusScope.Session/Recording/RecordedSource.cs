@@ -100,9 +100,15 @@ public sealed class RecordedSource(IFrameSource source, Recorder recorder) : IFr
     /// <inheritdoc/>
     public void Dispose()
     {
-        _ = Complete();
-        recorder.Dispose();
-        source.Dispose();
+        try
+        {
+            _ = Complete();
+        }
+        finally
+        {
+            recorder.Dispose();
+            source.Dispose();
+        }
     }
 
     private void TellLost()

@@ -50,4 +50,25 @@ public readonly record struct BitField(BitPosition Start, int Length, ByteOrder 
 
     /// <summary>The most significant bit.</summary>
     public BitPosition MostSignificant => Order == ByteOrder.Big ? Start : At(Length - 1);
+
+    /// <summary>Whether the two fields share a bit.</summary>
+    public bool Overlaps(BitField other)
+    {
+        for (var i = 0; i < Length; i++)
+        {
+            if (other.Holds(At(i)))
+            {
+                return true;
+            }
+        }
+
+        return false;
+    }
+
+    /// <summary>Whether a bit is part of the field.</summary>
+    public bool Holds(BitPosition bit)
+    {
+        var along = ((bit.Byte - Start.Byte) * 8) + (Order == ByteOrder.Big ? 7 - bit.Bit : bit.Bit) - BitsBeforeStart;
+        return along >= 0 && along < Length;
+    }
 }

@@ -18,8 +18,14 @@ public sealed class SourceText
     /// <summary>The whole text, without a byte order mark.</summary>
     public string Text { get; }
 
+    /// <summary>How many lines there are; a text that ends with a line end has an empty last line.</summary>
+    public int LineCount => (lineStarts ??= FindLines(Text)).Length;
+
     /// <summary>A line without its end, counted from 1; empty outside the text.</summary>
-    public string Line(int number)
+    public string Line(int number) => WholeLine(number).TrimEnd('\r', '\n');
+
+    /// <summary>A line with its end, counted from 1; empty outside the text.</summary>
+    public string WholeLine(int number)
     {
         lineStarts ??= FindLines(Text);
         if (number < 1 || number > lineStarts.Length)
@@ -29,7 +35,7 @@ public sealed class SourceText
 
         var start = lineStarts[number - 1];
         var end = number < lineStarts.Length ? lineStarts[number] : Text.Length;
-        return Text[start..end].TrimEnd('\r', '\n');
+        return Text[start..end];
     }
 
     private static int[] FindLines(string text)

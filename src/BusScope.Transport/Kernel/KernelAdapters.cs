@@ -83,13 +83,11 @@ public static class KernelAdapters
         }
     }
 
-    /// <summary>How an interface stands, in words for a person before it is opened.</summary>
-    /// <exception cref="SourceException">It is not there, or no CAN interface.</exception>
-    public static Adapter Describe(string name, long? bitRate)
-    {
-        using var kernel = new LinuxKernel();
-        return KernelAdvice.Of(Find(kernel.Interfaces(), name), DriverOf(name), bitRate);
-    }
+    /// <summary>What a person should know of an interface, and what to type about it.</summary>
+    /// <param name="link">The interface.</param>
+    /// <param name="driver">The driver's name, or null.</param>
+    /// <param name="bitRate">Bits per second that the person or the definitions named, or null.</param>
+    public static Adapter Advise(KernelInterface link, string? driver, long? bitRate) => KernelAdvice.Of(link, driver, bitRate);
 
     /// <summary>Sets bit rate and listen-only mode and switches the interface on: only when a person asked for it.</summary>
     /// <param name="name">The interface.</param>

@@ -1,6 +1,6 @@
 using BusScope.Frames;
-using BusScope.Transport.Adapters;
 using BusScope.Frames.Diagnostics;
+using BusScope.Transport.Adapters;
 
 namespace BusScope.Transport.Kernel;
 

@@ -24,6 +24,12 @@ public sealed record PcanAddress(string Name, ushort Channel)
     /// <summary>The bit rates of Classical CAN, as they are written.</summary>
     public static string ClassicRates => string.Join(", ", classic.Select(each => each.BitRate >= 1_000_000 ? "1M" : string.Create(CultureInfo.InvariantCulture, $"{each.BitRate / 1000m:0.###}k")));
 
+    /// <summary>Every channel that there can be, by name.</summary>
+    internal static IEnumerable<(string Name, ushort Channel)> AllChannels =>
+        from each in kinds
+        from number in Enumerable.Range(1, each.Count)
+        select (string.Create(CultureInfo.InvariantCulture, $"{each.Kind}{number}"), (ushort)(number <= 8 ? each.First + number - 1 : each.Further + number - 9));
+
     /// <summary>BTR0 and BTR1 for Classical CAN; null for CAN FD.</summary>
     public ushort? ClassicTiming { get; private init; }
 
@@ -88,13 +94,11 @@ public sealed record PcanAddress(string Name, ushort Channel)
 
     private static ushort? ChannelOf(string name)
     {
-        foreach (var (kind, first, further, count) in kinds)
+        foreach (var (known, channel) in AllChannels)
         {
-            if (name.StartsWith(kind, StringComparison.Ordinal)
-                && int.TryParse(name.AsSpan(kind.Length), NumberStyles.None, CultureInfo.InvariantCulture, out var number)
-                && number >= 1 && number <= count && name[kind.Length] != '0')
+            if (known == name)
             {
-                return (ushort)(number <= 8 ? first + number - 1 : further + number - 9);
+                return channel;
             }
         }
 

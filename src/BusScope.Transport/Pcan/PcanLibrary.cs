@@ -123,8 +123,15 @@ internal sealed class PcanLibrary
         return text(error, English, ref buffer[0]) == PcanStatus.Ok ? Words(buffer) : $"status 0x{(uint)error:X}";
     }
 
-    /// <summary>Text up to the zero behind it.</summary>
-    public static string Words(ReadOnlySpan<byte> buffer) =>
+    /// <summary>What the adapter of a channel calls itself, made safe for a terminal; null where it does not tell.</summary>
+    public string? HardwareName(ushort channel)
+    {
+        Span<byte> name = stackalloc byte[PcanLayout.NameLength];
+        name.Clear();
+        return Get(channel, PcanParameter.HardwareName, name) == PcanStatus.Ok ? Words(name) : null;
+    }
+
+    private static string Words(ReadOnlySpan<byte> buffer) =>
         CleanText.Clean(Encoding.Latin1.GetString(buffer.IndexOf((byte)0) is var end and >= 0 ? buffer[..end] : buffer).Trim());
 
     private static T Find<T>(nint library, string name)

@@ -41,7 +41,7 @@ public sealed class PcanSource : IFrameSource
         }
 
         status = Status(ControllerState.Unknown) with { Since = FrameTime.Never };
-        buses = [new Bus(address.Name) { BitRate = address.BitRate, DataBitRate = address.DataBitRate, Description = HardwareName() }];
+        buses = [new Bus(address.Name) { BitRate = address.BitRate, DataBitRate = address.DataBitRate, Description = library.HardwareName(address.Channel) }];
         Ask();
     }
 
@@ -293,11 +293,4 @@ public sealed class PcanSource : IFrameSource
     private ControllerStatus Status(ControllerState state) => new(state) { IsListenOnly = true, BitRate = address.BitRate, DataBitRate = address.DataBitRate };
 
     private FrameTime Now => new((time.GetUtcNow() - DateTimeOffset.UnixEpoch).Ticks * 100);
-
-    private string? HardwareName()
-    {
-        Span<byte> name = stackalloc byte[PcanLayout.NameLength];
-        name.Clear();
-        return library.Get(address.Channel, PcanParameter.HardwareName, name) == PcanStatus.Ok ? PcanLibrary.Words(name) : null;
-    }
 }

@@ -6,7 +6,7 @@ internal static class PcanWords
     /// <summary>Why a channel cannot be opened, to follow <c>pcan:usb1: </c>.</summary>
     public static string NotOpened(PcanStatus status, PcanLibrary library) =>
         Has(status, PcanStatus.NoDriver) ? "the adapter's driver is not loaded; install or start it"
-        : Has(status, PcanStatus.BadHandle) || Has(status, PcanStatus.NoHardwareFound) ? "no adapter is plugged in under this name; 'busscope adapters' lists what is there"
+        : Has(status, PcanStatus.BadHandle) || Has(status, PcanStatus.NoHardwareFound) ? "no adapter is plugged in under this name"
         : Has(status, PcanStatus.HardwareInUse) || Has(status, PcanStatus.NetInUse) ? "another program has the channel; close that program"
         : Has(status, PcanStatus.Caution) ? "another program has put the channel on the bus at another bit rate; close that program"
         : Has(status, PcanStatus.BadParameter) || Has(status, PcanStatus.BadValue) ? $"the adapter cannot run so: {library.TextOf(status)}; CAN FD needs an adapter for CAN FD"

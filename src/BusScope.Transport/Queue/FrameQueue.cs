@@ -29,9 +29,6 @@ internal sealed class FrameQueue
     /// <summary>How often the adding thread found no room and waited.</summary>
     public long Waits { get; private set; }
 
-    /// <summary>The most frames that were in the ring at once.</summary>
-    public int Peak { get; private set; }
-
     /// <summary>The buses that were known when the frames taken so far were added: a list that stands still.</summary>
     public IReadOnlyList<Bus> Buses
     {
@@ -80,7 +77,6 @@ internal sealed class FrameQueue
                 added += count;
             }
 
-            Peak = Math.Max(Peak, (int)(added - taken));
             Monitor.PulseAll(gate);
             return !isAbandoned;
         }

@@ -186,12 +186,22 @@ internal sealed class RecordingWriter : IDisposable
     private void Rotate()
     {
         Complete();
-        earlierFrames += writer.Frames;
-        earlier.Enqueue((Path, file.Length));
-        earlierBytes += file.Length;
+        var (frames, length) = (writer.Frames, file.Length);
+        earlier.Enqueue((Path, length));
+        earlierBytes += length;
         writer.Dispose();
         MakeRoom();
-        (file, writer) = Begin();
+        try
+        {
+            (file, writer) = Begin();
+            earlierFrames += frames;
+        }
+        catch (IOException)
+        {
+            // The file that was completed last is still the one that the figures are of.
+            earlierBytes -= length;
+            throw;
+        }
     }
 
     // Only files that this recording itself has written.

@@ -10,6 +10,7 @@ public class HelpTests
     [InlineData("demo")]
     [InlineData("watch")]
     [InlineData("record")]
+    [InlineData("learn")]
     [InlineData("check")]
     [InlineData("summary")]
     [InlineData("decode")]

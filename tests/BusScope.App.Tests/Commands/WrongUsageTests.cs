@@ -15,6 +15,7 @@ public class WrongUsageTests
     [InlineData("no-length-of-time", "check x --defs y --for ever")]
     [InlineData("no-definitions", "check x")]
     [InlineData("no-output-file", "convert x")]
+    [InlineData("no-baseline-file", "learn x")]
     [InlineData("standard-input-twice", "summary - a=-")]
     public void Wrong_usage_is_told_without_the_whole_help_and_with_status_2(string part, string arguments)
     {

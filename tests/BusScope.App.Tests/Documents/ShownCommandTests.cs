@@ -42,7 +42,7 @@ public class ShownCommandTests
         var page = File.ReadAllText(RepoFiles.Path("docs", "command-line.md"));
 
         Assert.All(
-            ["demo", "watch", "check", "summary", "decode", "convert", "define check", "define show"],
+            ["demo", "watch", "learn", "check", "summary", "decode", "convert", "define check", "define show"],
             command => Assert.Contains($"{Prompt}{command} --help\n", page, StringComparison.Ordinal));
     }
 

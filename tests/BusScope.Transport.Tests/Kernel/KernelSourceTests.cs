@@ -75,6 +75,20 @@ public sealed class KernelSourceTests : IDisposable
     }
 
     [Fact]
+    public void On_a_bus_that_speaks_frames_are_gathered_and_on_a_silent_one_the_first_comes_at_once()
+    {
+        var socket = kernel.Socket(1);
+        using var source = Source(("chassis", 1));
+        source.Read(batch, cancellation);
+        socket.Give(0x1, At(0) - 1);
+        source.Read(batch, cancellation);
+        socket.Give(0x2, At(0) - 1);
+        source.Read(batch, cancellation);
+
+        Assert.Equal([50, 50, 4, 50], kernel.Waits);
+    }
+
+    [Fact]
     public void A_clock_set_back_holds_no_frame_for_ever()
     {
         kernel.Socket(1);

@@ -243,8 +243,8 @@ public class PcanSourceTests
     [InlineData("initialize", 0x200u, "the adapter's driver is not loaded; install or start it")]
     [InlineData("initialize", 0x400u, "another program has the channel; close that program")]
     [InlineData("initialize", 0x800u, "another program has the channel; close that program")]
-    [InlineData("initialize", 0x1400u, "no adapter is plugged in under this name; 'busscope adapters' lists what is there")]
-    [InlineData("initialize", 0x100u, "no adapter is plugged in under this name; 'busscope adapters' lists what is there")]
+    [InlineData("initialize", 0x1400u, "no adapter is plugged in under this name")]
+    [InlineData("initialize", 0x100u, "no adapter is plugged in under this name")]
     [InlineData("initialize", 0x2000000u, "another program has put the channel on the bus at another bit rate; close that program")]
     [InlineData("initialize", 0x8000u, "the adapter cannot run so: the library's words for 0x8000; CAN FD needs an adapter for CAN FD")]
     [InlineData("initialize", 0x10000u, "cannot be opened: the library's words for 0x10000")]
@@ -259,6 +259,30 @@ public class PcanSourceTests
 
         Assert.Equal($"pcan:usb1: {message}", failure.Message);
         Assert.Equal(what is "forget" or "event" || status == 0x2000000, library.Calls[^1] == "CAN_Uninitialize 0x51");
+    }
+
+    [Theory]
+    [InlineData(1u, true, false)]
+    [InlineData(2u, false, true)]
+    [InlineData(3u, true, true)]
+    public void What_is_plugged_in_is_listed_and_nothing_is_opened(uint condition, bool isFree, bool isTaken)
+    {
+        library.Be("condition", condition);
+
+        var channels = PcanChannels.List(library.Path);
+
+        // The stand-in says the same of every channel: 16 each of USB, PCI and LAN, and two PC cards.
+        Assert.Equal(50, channels.Count);
+        Assert.Equal(new PcanChannel("usb1", isFree, isTaken, @"Stand-in \u001B[31madapter"), channels[0]);
+        Assert.Empty(library.Calls);
+    }
+
+    [Fact]
+    public void Where_nothing_is_plugged_in_nothing_is_listed()
+    {
+        library.Be("condition", 0);
+
+        Assert.Empty(PcanChannels.List(library.Path));
     }
 
     [Fact]

@@ -136,6 +136,22 @@ public sealed class RecorderTests : IDisposable
     }
 
     [Fact]
+    public void A_next_file_that_cannot_be_created_ends_the_recording_with_the_figures_of_those_before()
+    {
+        recording.Begin(options => options with { RotateTime = TimeSpan.FromMinutes(1) });
+        recording.Give(Frames(10));
+        File.WriteAllText(Path.Combine(recording.Folder, "drive-0002-20260314T092753Z.pcapng"), "in the way");
+
+        var goesOn = recording.Turn(seconds: 60);
+
+        var status = recording.Recorder.Status;
+        Assert.False(goesOn);
+        Assert.Contains("drive-0002-20260314T092753Z.pcapng: cannot be written: ", status.Failure, StringComparison.Ordinal);
+        Assert.Equal((10L, new FileInfo(recording.Files[0]).Length), (status.Frames, status.Bytes));
+        Assert.Equal(Lines(Frames(10)), SomeRecording.Read(recording.Files[0]).Read.Lines);
+    }
+
+    [Fact]
     public void A_silent_bus_begins_no_further_files()
     {
         recording.Begin(options => options with { RotateTime = TimeSpan.FromMinutes(1) });

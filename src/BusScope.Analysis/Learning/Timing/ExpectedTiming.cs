@@ -1,0 +1,36 @@
+using BusScope.Frames;
+
+namespace BusScope.Analysis.Learning.Timing;
+
+/// <summary>Late and stale times that leave the measured spread alone.</summary>
+internal static class ExpectedTiming
+{
+    private const double Margin = 1.5;
+
+    // The loader's own choice from the period (docs/signal-definitions.md), which stands unless the spread needs more.
+    private const double LatePeriods = 1.5;
+    private const double StalePeriods = 5;
+    private static readonly FrameSpan LateFloor = FrameSpan.FromMilliseconds(5);
+    private static readonly FrameSpan StaleFloor = FrameSpan.FromMilliseconds(100);
+
+    /// <summary>The times for a period, and whether each is wider than usual.</summary>
+    public static (FrameSpan LateAfter, FrameSpan StaleAfter, bool IsLateWidened, bool IsStaleWidened) Of(FrameSpan period, MeasuredGaps measured)
+    {
+        var late = Longer(period * LatePeriods, period + LateFloor);
+        var stale = Longer(Longer(period * StalePeriods, StaleFloor), late);
+        var neededLate = measured.P95 > late ? Rounded(measured.P95 * Margin) : late;
+
+        // Some room beyond the longest gap, since the next capture will have a longer one.
+        var neededStale = Longer(measured.Longest * Margin > stale ? Rounded(measured.Longest * Margin) : stale, neededLate);
+        return (neededLate, neededStale, neededLate > late, neededStale > stale);
+    }
+
+    private static FrameSpan Longer(FrameSpan a, FrameSpan b) => a > b ? a : b;
+
+    /// <summary>Up to two significant digits.</summary>
+    public static FrameSpan Rounded(FrameSpan span)
+    {
+        var unit = Math.Pow(10, Math.Floor(Math.Log10(span.Milliseconds)) - 1);
+        return FrameSpan.FromMilliseconds(Math.Ceiling(span.Milliseconds / unit) * unit);
+    }
+}

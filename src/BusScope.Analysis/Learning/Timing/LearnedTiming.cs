@@ -1,0 +1,56 @@
+using BusScope.Frames;
+
+namespace BusScope.Analysis.Learning.Timing;
+
+/// <summary>When an identifier is sent.</summary>
+public enum SendingKind
+{
+    /// <summary>At a steady period.</summary>
+    Periodic,
+
+    /// <summary>When something happens, or too seldom to tell.</summary>
+    Event,
+
+    /// <summary>At a steady period, and in between when something changes.</summary>
+    Mixed,
+}
+
+/// <summary>The gaps as they were measured.</summary>
+/// <param name="Median">Half of them are shorter.</param>
+/// <param name="P05">5 % are shorter.</param>
+/// <param name="P95">95 % are shorter.</param>
+/// <param name="Longest">The longest one that is not a silence.</param>
+/// <param name="Count">How many.</param>
+public sealed record MeasuredGaps(FrameSpan Median, FrameSpan P05, FrameSpan P95, FrameSpan Longest, long Count);
+
+/// <summary>What was learned of when an identifier is sent.</summary>
+/// <param name="Kind">In which way.</param>
+public sealed record LearnedTiming(SendingKind Kind)
+{
+    /// <summary>The period a designer would have chosen; null where there is none.</summary>
+    public FrameSpan? Period { get; init; }
+
+    /// <summary>Frames in each period: more than one where they come in groups, or from two senders.</summary>
+    public int Group { get; init; } = 1;
+
+    /// <summary>The gaps as measured; null with fewer than two frames.</summary>
+    public MeasuredGaps? Measured { get; init; }
+
+    /// <summary>Silence beyond this is late: as the loader chooses it from the period, or wider where the spread needs more.</summary>
+    public FrameSpan LateAfter { get; init; }
+
+    /// <summary>Silence beyond this is stale: as the loader chooses it from the period, or wider where the spread needs more.</summary>
+    public FrameSpan StaleAfter { get; init; }
+
+    /// <summary>Whether <see cref="LateAfter"/> differs from what the loader would choose.</summary>
+    public bool IsLateWidened { get; init; }
+
+    /// <summary>Whether <see cref="StaleAfter"/> differs from what the loader would choose.</summary>
+    public bool IsStaleWidened { get; init; }
+
+    /// <summary>What the stale time leaves room for beside the spread: how late its condition is told.</summary>
+    public FrameSpan Delay { get; init; }
+
+    /// <summary>The same with a stale time that leaves room for a delay beside the usual.</summary>
+    public LearnedTiming AllowingFor(FrameSpan delay) => this with { StaleAfter = ExpectedTiming.Rounded(StaleAfter + delay), IsStaleWidened = true, Delay = delay };
+}

@@ -1,0 +1,90 @@
+using System.Text;
+using BusScope.Analysis.Learning.Conditions;
+using BusScope.Signals.Definitions;
+
+namespace BusScope.Analysis.Learning.Writing;
+
+/// <summary>
+/// The names under which what was learned stands in a definition file: plain, made of what was found, each once, and none that the file has
+/// already.
+/// </summary>
+internal sealed class BaselineNames
+{
+    private readonly Dictionary<string, string> buses = [];
+    private readonly Dictionary<string, string> listeners = [];
+    private readonly Dictionary<LearnedMessage, string> messages = [];
+    private readonly Dictionary<LearnedCondition, string> conditions = [];
+
+    /// <summary>Names for a baseline beside what a file has.</summary>
+    public BaselineNames(Baseline baseline, DefinitionSet known)
+    {
+        var taken = known.Messages.Select(message => message.Name).Concat(known.Computed.Select(computed => computed.Name)).ToHashSet();
+        var takenBuses = new HashSet<string>();
+        var takenModules = known.Modules.Select(module => module.Name).ToHashSet();
+        foreach (var bus in baseline.Buses)
+        {
+            var plain = Unique(Plain(bus, "-."), takenBuses);
+            buses.Add(bus, plain);
+
+            // The placeholder of an earlier baseline is the same placeholder.
+            listeners.Add(bus, known.Modules.Any(module => module.Name == $"{plain}-listeners") ? $"{plain}-listeners" : Unique($"{plain}-listeners", takenModules));
+        }
+
+        foreach (var message in baseline.Messages)
+        {
+            messages.Add(message, Unique($"{Identifier(message.Bus)}_{message.Id.ToString()[2..]}", taken));
+        }
+
+        var number = 1;
+        foreach (var condition in baseline.Messages.Select(message => message.Condition).OfType<LearnedCondition>().Distinct())
+        {
+            while (!taken.Add($"Condition{number}"))
+            {
+                number++;
+            }
+
+            conditions.Add(condition, $"Condition{number}");
+        }
+    }
+
+    /// <summary>The bus as a definition file can name it.</summary>
+    public string Bus(string bus) => buses[bus];
+
+    /// <summary>The placeholder for the modules that live on a bus.</summary>
+    public string Listeners(string bus) => listeners[bus];
+
+    /// <summary>The message.</summary>
+    public string Message(LearnedMessage message) => messages[message];
+
+    /// <summary>The computed signal that a condition becomes.</summary>
+    public string Condition(LearnedCondition condition) => conditions[condition];
+
+    /// <summary>The one-bit signal that a switch bit becomes: where it stands is all that is known.</summary>
+    public static string Signal(SwitchBit bit) => $"Byte{bit.Byte}Bit{bit.Bit}";
+
+    // Names of messages stand in expressions, so they begin with a letter.
+    private static string Identifier(string bus) => Plain(bus, "") is var plain && char.IsLetter(plain[0]) ? plain : "bus" + plain;
+
+    private static string Plain(string name, string allowed)
+    {
+        var plain = new StringBuilder();
+        foreach (var c in name)
+        {
+            plain.Append(char.IsLetter(c) || char.IsAsciiDigit(c) || allowed.Contains(c, StringComparison.Ordinal) ? c : '_');
+        }
+
+        // A name begins with a letter or a digit; and the word null would be no name in YAML.
+        return plain.Length > 0 && (char.IsLetter(plain[0]) || char.IsAsciiDigit(plain[0])) && plain.ToString() != "null" ? plain.ToString() : "bus" + plain;
+    }
+
+    private static string Unique(string name, HashSet<string> taken)
+    {
+        var unique = name;
+        for (var i = 2; !taken.Add(unique); i++)
+        {
+            unique = $"{name}_{i}";
+        }
+
+        return unique;
+    }
+}

@@ -1,0 +1,98 @@
+using Xunit;
+
+namespace BusScope.Analysis.Tests.Learning;
+
+public class ConditionTests
+{
+    // The ignition is on from 3 s to 9 s; its bit is sent every 20 ms by a message that is always there.
+    private static readonly SentMessage body = new(0x100, LearnedCar.Every(20, 0, 12_000), time => [(byte)(IsOn(time) ? 0x20 : 0), (byte)(time / 100), 0, 0, 0, 0, 0, 0]);
+
+    [Fact]
+    public void A_bit_that_explains_when_others_are_sent_becomes_their_condition()
+    {
+        var baseline = LearnedCar.Of(body, Dependent(0x200), Dependent(0x201));
+
+        var condition = baseline.Messages[1].Condition;
+        Assert.NotNull(condition);
+        Assert.Same(condition, baseline.Messages[2].Condition);
+        var bit = Assert.Single(condition.Bits);
+        Assert.Equal((0x100u, 0, 5, true), (bit.Id.Value, bit.Byte, bit.Bit, bit.IsSet));
+        Assert.Null(baseline.Messages[0].Condition);
+        Assert.All(baseline.Messages, message => Assert.True(message.IsExpected));
+    }
+
+    [Fact]
+    public void A_condition_holds_in_all_captures_or_not_at_all()
+    {
+        // In the second capture the bit is never set, and the messages are sent all the same.
+        var always = LearnedCar.Every(10, 0, 8000);
+        var baseline = LearnedCar.OfCaptures(
+            [body, Dependent(0x200), Dependent(0x201)],
+            [new SentMessage(0x100, LearnedCar.Every(20, 0, 8000)), new SentMessage(0x200, always), new SentMessage(0x201, always)]);
+
+        Assert.Null(baseline.Messages[1].Condition);
+        Assert.False(baseline.Messages[1].IsExpected);
+    }
+
+    [Fact]
+    public void A_message_that_lacks_in_a_whole_capture_is_explained_by_a_bit_that_is_never_set_there()
+    {
+        var baseline = LearnedCar.OfCaptures(
+            [body, Dependent(0x200), Dependent(0x201)],
+            [new SentMessage(0x100, LearnedCar.Every(20, 0, 8000))]);
+
+        Assert.Equal(5, Assert.Single(baseline.Messages[1].Condition!.Bits).Bit);
+    }
+
+    [Fact]
+    public void A_message_that_lacks_in_a_capture_for_no_known_reason_is_not_expected()
+    {
+        var steady = new SentMessage(0x100, LearnedCar.Every(20, 0, 5000));
+        var baseline = LearnedCar.OfCaptures([steady, new SentMessage(0x200, LearnedCar.Every(20, 0, 5000))], [steady]);
+
+        Assert.True(baseline.Messages[0].IsExpected);
+        Assert.False(baseline.Messages[1].IsExpected);
+    }
+
+    [Fact]
+    public void One_message_that_comes_and_goes_with_a_bit_is_chance()
+    {
+        var baseline = LearnedCar.Of(body, Dependent(0x200));
+
+        Assert.Null(baseline.Messages[1].Condition);
+    }
+
+    [Fact]
+    public void Bits_that_turned_only_once_together_are_taken_together()
+    {
+        SentMessage Switch(uint id) => new(id, LearnedCar.Every(20, 0, 8000), time => [(byte)(IsOn(time) ? 1 : 0)]);
+        var baseline = LearnedCar.Of(Switch(0x100), Switch(0x101), Switch(0x102), Until(0x200, 8000), Until(0x201, 8000));
+
+        Assert.Equal([0x100u, 0x101u, 0x102u], baseline.Messages[3].Condition!.Bits.Select(bit => bit.Id.Value).Order());
+    }
+
+    [Fact]
+    public void A_number_that_crosses_a_power_of_two_is_no_switch()
+    {
+        // 16 bits, big byte order: bit 0 of the high byte turns once, at 3 s, while the low byte runs.
+        SentMessage number = new(0x100, LearnedCar.Every(20, 0, 8000), time => [(byte)(((int)time + 62_536) >> 16), (byte)(((int)time + 62_536) >> 8), (byte)((int)time + 62_536)]);
+        var baseline = LearnedCar.Of(number, Until(0x200, 8000), Until(0x201, 8000));
+
+        Assert.Null(baseline.Messages[1].Condition);
+    }
+
+    [Fact]
+    public void A_pause_of_the_recording_is_nobodys_absence()
+    {
+        var times = LearnedCar.Every(20, 0, 3000).Concat(LearnedCar.Every(20, 6000, 9000)).ToList();
+        var baseline = LearnedCar.Of(new SentMessage(0x100, times), new SentMessage(0x200, times));
+
+        Assert.All(baseline.Messages, message => Assert.True(message.Attendance!.IsWhole));
+    }
+
+    private static bool IsOn(double time) => time is >= 3000 and < 9000;
+
+    private static SentMessage Dependent(uint id) => Until(id, 9030);
+
+    private static SentMessage Until(uint id, double end) => new(id, LearnedCar.Every(10, 3040, end));
+}

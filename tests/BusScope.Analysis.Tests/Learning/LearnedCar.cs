@@ -1,0 +1,44 @@
+using BusScope.Analysis.Learning;
+using BusScope.Frames;
+using BusScope.TestKit;
+using Xunit;
+
+namespace BusScope.Analysis.Tests.Learning;
+
+/// <summary>A message as it is sent: when, and with which payload.</summary>
+/// <param name="Id">The identifier.</param>
+/// <param name="Times">Milliseconds.</param>
+/// <param name="Payload">The payload at a time, or null for eight zero bytes.</param>
+internal sealed record SentMessage(uint Id, IEnumerable<double> Times, Func<double, byte[]>? Payload = null);
+
+/// <summary>Baselines learned from made-up cars of one bus.</summary>
+internal static class LearnedCar
+{
+    /// <summary>Learns from one capture.</summary>
+    public static Baseline Of(params SentMessage[] messages) => OfCaptures(messages);
+
+    /// <summary>Learns from several captures.</summary>
+    public static Baseline OfCaptures(params SentMessage[][] captures)
+    {
+        var study = new CaptureStudy();
+        foreach (var capture in captures)
+        {
+            var frames = capture
+                .SelectMany(message => message.Times.Select(time => Some.Frame(message.Id, Convert.ToHexString(message.Payload?.Invoke(time) ?? new byte[8]), time)))
+                .OrderBy(frame => frame.Time.Nanoseconds)
+                .ToList();
+            study.Read(new ListSource([new Bus("chassis")], frames), null, TestContext.Current.CancellationToken);
+        }
+
+        return Baseline.Learn(study, ["made up"], new Dictionary<string, long> { ["chassis"] = 500_000 }, TestContext.Current.CancellationToken);
+    }
+
+    /// <summary>Times at a period, from a moment to another.</summary>
+    public static IEnumerable<double> Every(double period, double from, double until)
+    {
+        for (var time = from; time < until; time += period)
+        {
+            yield return time;
+        }
+    }
+}

@@ -1,0 +1,173 @@
+using System.Globalization;
+using BusScope.Analysis.Learning.Checksums;
+using BusScope.Analysis.Learning.Counters;
+using BusScope.Analysis.Learning.Writing;
+using BusScope.Signals.Definitions;
+using BusScope.Signals.Loading;
+using BusScope.Signals.Protection;
+using BusScope.TestKit;
+using Xunit;
+
+namespace BusScope.Analysis.Tests.Learning;
+
+/// <summary>
+/// Published forms, found untold: traffic is made by a shift register that first gives the published check values (the catalogue of parametrised CRC
+/// algorithms; the examples of AUTOSAR PRS_E2EProtocol, document 849, as quoted in public test suites), and what was learned from it must agree with
+/// the published frames.
+/// </summary>
+public class PublishedChecksumTests
+{
+    private const int Frames = 1500;
+
+    // Profile 2, data ids 01 to 10h, length 8, data 0: the checksums for counters 1 to 15, then 0.
+    private static readonly byte[] profile2 = Some.Bytes("1B 98 31 0D 18 9B 65 08 1D 9E 37 0B 1E 9D CD 0E");
+
+    public static TheoryData<string, string> Catalogue => new(
+        ChecksumCatalogue.All.Where(algorithm => algorithm.Crc?.Width is 8 or 16).Select(algorithm => (algorithm.Name, CheckValue(algorithm.Name))));
+
+    [Theory]
+    [MemberData(nameof(Catalogue))]
+    public void A_check_of_the_catalogue_is_found_by_its_name(string name, string check)
+    {
+        var crc = ChecksumCatalogue.Find(name)!.Crc!;
+        var bytes = crc.Width / 8;
+        int Sum(IEnumerable<byte> data) => ShiftRegister.Run(data, crc.Width, (int)crc.Polynomial, crc.Reflected, (int)crc.Start, (int)crc.Final);
+        Assert.Equal(check, Sum("123456789"u8.ToArray()).ToString($"X{2 * bytes}", CultureInfo.InvariantCulture));
+        var random = new Random(1);
+        var samples = LearnedPayloads.Make(8, Frames, _ =>
+        {
+            var payload = LearnedPayloads.Noise(random, 8);
+            var sum = Sum(payload[bytes..]);
+            (payload[0], payload[1]) = bytes == 1 ? ((byte)sum, payload[1]) : ((byte)(sum >> 8), (byte)sum);
+            return payload;
+        });
+
+        var found = ChecksumFinder.Find(samples, null);
+
+        Assert.Equal(name, found?.Definition is { } definition ? ChecksumNames.Find(definition) : null);
+    }
+
+    [Fact]
+    public void Profile_1_with_both_bytes_of_its_data_id_is_found()
+    {
+        var found = Learn(15, (payload, _) => payload[0] = Profile1([0x23, 0x01], payload));
+
+        AssertHolds(found, "CC 00 00 00 00 00 00 00", "91 01 00 00 00 00 00 00");
+    }
+
+    [Fact]
+    public void Profile_1_with_its_data_id_in_alternation_is_found_and_named()
+    {
+        var found = Learn(15, (payload, counter) => payload[0] = Profile1([counter % 2 == 0 ? (byte)0x23 : (byte)0x01], payload));
+
+        AssertHolds(found, "CE 00 00 00 00 00 00 00");
+        Assert.Contains("algorithm: e2e-p1, data-id: 0x0123, data-id-mode: alternating", FieldText.Of(found.Checksum, 8), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Profile_1_with_a_nibble_of_its_data_id_in_the_payload_is_found()
+    {
+        var found = Learn(15, (payload, _) =>
+        {
+            payload[1] |= 0x10;
+            payload[0] = Profile1([0x23, 0x00], payload);
+        });
+
+        AssertHolds(found, "2A 10 00 00 00 00 00 00", "77 11 00 00 00 00 00 00");
+    }
+
+    [Fact]
+    public void Profile_2_is_found_with_its_sixteen_data_ids()
+    {
+        byte[] ids = [.. Enumerable.Range(1, 16).Select(id => (byte)id)];
+        var found = Learn(16, (payload, counter) => payload[0] = (byte)ShiftRegister.Run([.. payload[1..], ids[counter]], 8, 0x2F, false, 0xFF, 0xFF));
+
+        Assert.Equal(ids.Select(id => (ulong)id), found.Checksum.DataIds);
+        Assert.Contains("algorithm: e2e-p2, data-ids: [0x01, 0x02,", FieldText.Of(found.Checksum, 8), StringComparison.Ordinal);
+        AssertHolds(found, [.. profile2.Select((sum, i) => $"{sum:X2} {(i + 1) % 16:X2} 00 00 00 00 00 00")]);
+    }
+
+    [Fact]
+    public void Profile_5_is_found_with_its_data_id()
+    {
+        var found = Learn(256, (payload, _) =>
+        {
+            var sum = ShiftRegister.Run([.. payload[2..], 0x34, 0x12], 16, 0x1021, false, 0xFFFF, 0);
+            (payload[0], payload[1]) = ((byte)sum, (byte)(sum >> 8));
+        }, counterAt: 2);
+
+        Assert.Contains("algorithm: e2e-p5, data-id: 0x1234", FieldText.Of(found.Checksum, 8), StringComparison.Ordinal);
+        AssertHolds(found, "1C CA 00 00 00 00 00 00", "CF 8D 01 00 00 00 00 00");
+    }
+
+    [Fact]
+    public void Profile_6_is_found()
+    {
+        // Its data id is taken in high byte first; the value is from memory and computed equal.
+        var found = Learn(256, (payload, _) =>
+        {
+            (payload[2], payload[3]) = (0, 8);
+            var sum = ShiftRegister.Run([.. payload[2..], 0x12, 0x34], 16, 0x1021, false, 0xFFFF, 0);
+            (payload[0], payload[1]) = ((byte)(sum >> 8), (byte)sum);
+        }, counterAt: 4);
+
+        AssertHolds(found, "B1 55 00 08 00 00 00 00");
+    }
+
+    private static byte Profile1(byte[] id, byte[] payload) => (byte)ShiftRegister.Run([.. id, .. payload[1..]], 8, 0x1D, false, 0, 0);
+
+    private static (CounterDefinition Counter, ChecksumDefinition Checksum) Learn(int modulo, Action<byte[], int> protect, int counterAt = 1)
+    {
+        var random = new Random(3);
+        var samples = LearnedPayloads.Make(8, Frames, i =>
+        {
+            // Bytes 5 to 7 live, the rest is as in the published examples.
+            byte[] payload = [0, 0, 0, 0, 0, .. LearnedPayloads.Noise(random, 3)];
+            payload[counterAt] = (byte)(i % modulo);
+            protect(payload, i % modulo);
+            return payload;
+        });
+        var counters = CounterFinder.Find(samples);
+        var counter = counters.First(found => found.Definition.Field.FirstByte == counterAt);
+        Assert.Equal(modulo, counter.Definition.Modulo);
+
+        var found = ChecksumFinder.Find(samples, counter.Definition);
+
+        Assert.NotNull(found?.Definition);
+        Assert.Equal(Frames, found.Matches);
+        return (counter.Definition, found.Definition);
+    }
+
+    // As a definition file has it: written, loaded, compiled.
+    private static void AssertHolds((CounterDefinition Counter, ChecksumDefinition Checksum) found, params string[] frames)
+    {
+        var loaded = DefinitionLoader.LoadText(
+            $"busscope: 1\nmessages:\n  M:\n    id: 1\n    length: 8\n    counter: {{ {FieldText.Of(found.Counter)} }}\n    checksum: {{ {FieldText.Of(found.Checksum, 8)} }}\n",
+            "learned.yaml");
+        Assert.Empty(loaded.Diagnostics);
+        var plan = ChecksumPlan.Compile(loaded.Definitions!.Messages[0])!;
+        Assert.All(frames, frame => Assert.True(plan.Holds(Some.Bytes(frame)), $"{frame} by {FieldText.Of(found.Checksum, 8)}"));
+    }
+
+    // Check values on "123456789", from memory of the catalogue but for those that shared test vectors repeat.
+    private static string CheckValue(string name) => name switch
+    {
+        "crc8-sae-j1850" => "4B",
+        "crc8-autosar" => "DF",
+        "crc8-opensafety" => "3E",
+        "crc8-gsm-a" => "37",
+        "crc8-tech-3250" => "97",
+        "crc8-smbus" => "F4",
+        "crc8-i-432-1" => "A1",
+        "crc8-rohc" => "D0",
+        "crc8-nrsc-5" => "F7",
+        "crc16-ibm-3740" => "29B1",
+        "crc16-xmodem" => "31C3",
+        "crc16-genibus" => "D64E",
+        "crc16-kermit" => "2189",
+        "crc16-ibm-sdlc" => "906E",
+        "crc16-arc" => "BB3D",
+        "crc16-modbus" => "4B37",
+        _ => throw new ArgumentOutOfRangeException(nameof(name), name, "no check value"),
+    };
+}

@@ -1,0 +1,102 @@
+using BusScope.Analysis.Learning;
+using BusScope.Analysis.Learning.Timing;
+using CsCheck;
+using Xunit;
+
+namespace BusScope.Analysis.Tests.Learning;
+
+public class TimingTests
+{
+    [Fact]
+    public void A_period_is_found_in_spite_of_lost_frames_pauses_and_bursts() =>
+        (from period in Gen.Int[0, 4].Select(i => new[] { 5.0, 10, 20, 50, 100 }[i])
+         from jitter in Gen.Double[0, 0.1]
+         from lost in Gen.Double[0, 0.3]
+         from seed in Gen.Int
+         select (period, jitter, lost, seed)).Sample((period, jitter, lost, seed) =>
+        {
+            var random = new Random(seed);
+            var times = new List<double>();
+            var shift = 0.0;
+            for (var i = 0; i < 1500; i++)
+            {
+                // Twice the recording stops for a second; now and then an adapter delivers two frames at once.
+                shift += i is 500 or 900 ? 1000 : 0;
+                var late = random.Next(60) == 0 ? period * 0.95 : period * jitter * (random.NextDouble() - 0.5);
+                if (random.NextDouble() >= lost)
+                {
+                    times.Add(shift + (i * period) + late);
+                }
+            }
+
+            var learned = Learn(times);
+
+            Assert.Equal(SendingKind.Periodic, learned.Timing.Kind);
+            Assert.Equal(period, learned.Timing.Period!.Value.Milliseconds);
+        }, iter: 40);
+
+    [Fact]
+    public void Two_senders_of_one_message_do_not_halve_its_period() => Gen.Double[0.05, 0.42].Sample(phase =>
+    {
+        var times = Enumerable.Range(0, 500).SelectMany(i => (double[])[i * 20.0, (i * 20.0) + (phase * 20)]).ToList();
+
+        var learned = Learn(times);
+
+        Assert.Equal((SendingKind.Periodic, 20.0, 2), (learned.Timing.Kind, learned.Timing.Period!.Value.Milliseconds, learned.Timing.Group));
+    }, iter: 20);
+
+    [Fact]
+    public void Frames_in_between_make_a_message_mixed_and_leave_its_period_alone()
+    {
+        var random = new Random(1);
+        var times = Enumerable.Range(0, 800).SelectMany(i => random.Next(5) == 0 ? (double[])[i * 100.0, (i * 100.0) + 20 + random.Next(60)] : [i * 100.0]).ToList();
+
+        var learned = Learn(times);
+
+        Assert.Equal((SendingKind.Mixed, 100.0), (learned.Timing.Kind, learned.Timing.Period!.Value.Milliseconds));
+    }
+
+    [Fact]
+    public void Frames_at_random_times_have_no_period() => Gen.Int.Sample(seed =>
+    {
+        var random = new Random(seed);
+        var now = 0.0;
+        var times = Enumerable.Range(0, 500).Select(_ => now += -Math.Log(1 - random.NextDouble()) * 100).ToList();
+
+        var learned = Learn(times);
+
+        Assert.Equal(SendingKind.Event, learned.Timing.Kind);
+        Assert.Null(learned.Timing.Period);
+    }, iter: 20);
+
+    [Theory]
+    [InlineData(1)]
+    [InlineData(3)]
+    public void Too_few_frames_have_no_period(int frames) =>
+        Assert.Equal(SendingKind.Event, Learn([.. Enumerable.Range(0, frames).Select(i => i * 10.0)]).Timing.Kind);
+
+    [Theory]
+    [InlineData(98.9, 100)]
+    [InlineData(9.97, 10)]
+    [InlineData(127.3, 128)]
+    [InlineData(369.6, 370)]
+    [InlineData(1003.8, 1000)]
+    public void A_period_is_rounded_to_what_a_designer_would_have_chosen(double measured, double designed) =>
+        Assert.Equal(designed, DesignPeriod.Round(Frames.FrameSpan.FromMilliseconds(measured)).Milliseconds);
+
+    [Fact]
+    public void A_wide_spread_widens_what_is_late_and_what_is_stale()
+    {
+        var random = new Random(2);
+        var now = 0.0;
+        var times = Enumerable.Range(0, 2000).Select(i => now += i % 400 == 7 ? 150 : 10 + (random.NextDouble() * 8)).ToList();
+
+        var learned = Learn(times);
+
+        Assert.True(learned.Timing.LateAfter.Milliseconds > 20, $"{learned.Timing.LateAfter}");
+        Assert.True(learned.Timing.StaleAfter.Milliseconds >= 225, $"{learned.Timing.StaleAfter}");
+    }
+
+    // A second identifier keeps the bus alive, but not in the pauses of the recording.
+    private static LearnedMessage Learn(List<double> times) => LearnedCar.Of(new SentMessage(0x100, times)).Messages[0];
+}
