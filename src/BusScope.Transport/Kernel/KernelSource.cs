@@ -5,9 +5,9 @@ using static BusScope.Transport.Kernel.KernelCalls;
 namespace BusScope.Transport.Kernel;
 
 /// <summary>
-/// One or several CAN interfaces of the kernel as one live source. Frames of several are given in order of time: those that the kernel
-/// stamped after a round of taking began wait for the next round, when every interface has been asked again. An interface that is
-/// switched off or unplugged is waited for; the source ends only when it is disposed. Used by one thread.
+/// One or several CAN interfaces of the kernel as one live source. Frames of several are given in order of time: those of the last two
+/// milliseconds wait for the next round, when every interface has been asked again. An interface that is switched off or unplugged is
+/// waited for; the source ends only when it is disposed. Used by one thread.
 /// </summary>
 public sealed class KernelSource : IFrameSource
 {
@@ -17,6 +17,9 @@ public sealed class KernelSource : IFrameSource
     // On a bus that speaks so long is gathered before it is taken: nobody sees a few milliseconds, and the machine sleeps meanwhile
     // instead of waking for every frame.
     private const int Gathering = 4;
+
+    // A frame has its stamp before the kernel lets it be read; by then one that is younger may have been read from a neighbour.
+    private static readonly FrameSpan Window = FrameSpan.FromMilliseconds(2);
 
     // How often controllers are asked for their state and sockets for what they lost.
     private static readonly TimeSpan Asking = TimeSpan.FromSeconds(1);
@@ -79,7 +82,7 @@ public sealed class KernelSource : IFrameSource
         Listen(now);
         Take(now, out var until);
         Give(batch, until);
-        isSpeaking = batch.Count > 0 && !batch.IsFull;
+        isSpeaking = (batch.Count > 0 || isHolding) && !batch.IsFull;
         return batch.Count > 0 ? SourceState.Frames : SourceState.Idle;
     }
 
@@ -104,7 +107,7 @@ public sealed class KernelSource : IFrameSource
             entries[i + 1] = new PollEntry(ports[i].HasFrames ? -1 : ports[i].Descriptor);
         }
 
-        if (isSpeaking && !isHolding)
+        if (isSpeaking)
         {
             kernel.Wait([], Gathering);
         }
@@ -156,14 +159,14 @@ public sealed class KernelSource : IFrameSource
         {
             var port = ports[i];
             var isAsked = !port.HasFrames;
-            if (isAsked && entries[i + 1].Seen != 0)
+            if (isAsked)
             {
                 port.Take(room, now);
             }
 
             // Behind what is here more may be waiting, unless the interface was emptied just now; and then too some may have come while
             // its neighbours were asked.
-            var known = !isAsked || !port.IsDrained ? port.Tail : ports.Length > 1 ? now : until;
+            var known = !isAsked || !port.IsDrained ? port.Tail : ports.Length > 1 ? now - Window : until;
             until = known < until ? known : until;
         }
     }
