@@ -7,11 +7,13 @@ namespace BusScope.Transport.Kernel;
 /// <summary>One interface of a <see cref="KernelSource"/>: its socket, the frames taken from it and not yet given, and what is known of it.</summary>
 internal sealed class KernelPort(ushort bus, string busName, KernelInterface link, ICanSocket socket, ProblemLog problems) : IDisposable
 {
-    private readonly FrameBatch ahead = new();
+    // Room for a batch, and for as much again that waits for the neighbours.
+    private readonly Frame[] ahead = new Frame[2 * FrameBatch.Capacity];
     private readonly HardwareStamps stamps = new();
     private KernelInterface link = link;
     private ICanSocket? socket = socket;
     private int next;
+    private int count;
     private long lost;
     private long overrunsAtOpening = link.Overruns;
     private ControllerState state = StateOf(link);
@@ -27,23 +29,26 @@ internal sealed class KernelPort(ushort bus, string busName, KernelInterface lin
     /// <summary>The interface's number; another one after it was unplugged and plugged in again.</summary>
     public int Index => link.Index;
 
-    /// <summary>The descriptor to wait on; -1 while the interface is gone, which poll(2) passes over.</summary>
-    public int Descriptor => socket?.Descriptor ?? -1;
+    /// <summary>Whether the interface is not there.</summary>
+    public bool IsGone => socket is null;
+
+    /// <summary>The descriptor to wait on; -1, which poll(2) passes over, while the interface is gone or no room is left here.</summary>
+    public int Descriptor => count - next == ahead.Length ? -1 : socket?.Descriptor ?? -1;
 
     /// <summary>Whether it is a controller that can be asked for its state.</summary>
     public bool HasController => link.IsController && socket is not null;
 
     /// <summary>Whether frames wait here to be given.</summary>
-    public bool HasFrames => next < ahead.Count;
+    public bool HasFrames => next < count;
 
     /// <summary>Whether the latest taking left nothing behind in the kernel.</summary>
     public bool IsDrained { get; private set; } = true;
 
     /// <summary>The time of the next frame to be given.</summary>
-    public FrameTime Head => ahead.Frames[next].Time;
+    public FrameTime Head => ahead[next].Time;
 
     /// <summary>The time of the last frame taken.</summary>
-    public FrameTime Tail => ahead.Frames[^1].Time;
+    public FrameTime Tail => ahead[count - 1].Time;
 
     /// <summary>How it stands; the same object while nothing changes.</summary>
     public ControllerStatus Status => status ??= new ControllerStatus(state)
@@ -60,15 +65,15 @@ internal sealed class KernelPort(ushort bus, string busName, KernelInterface lin
 
     private long Overruns => Math.Max(0, link.Overruns - overrunsAtOpening);
 
-    /// <summary>Takes from the kernel what has come, up to a batch.</summary>
+    /// <summary>Takes from the kernel what has come, as far as there is room, behind what waits here already.</summary>
     /// <param name="room">Where it passes through.</param>
     /// <param name="now">The time of the system, for frames without a stamp and for what happens to the interface.</param>
     public void Take(MessageRoom room, FrameTime now)
     {
-        ahead.Clear();
-        next = 0;
+        Array.Copy(ahead, next, ahead, 0, count - next);
+        (next, count) = (0, count - next);
         IsDrained = true;
-        while (socket is not null && FrameBatch.Capacity - ahead.Count is > 0 and var free)
+        while (socket is not null && ahead.Length - count is > 0 and var free)
         {
             var wanted = Math.Min(free, MessageRoom.Capacity);
             var received = socket.Receive(room, wanted);
@@ -93,7 +98,7 @@ internal sealed class KernelPort(ushort bus, string busName, KernelInterface lin
     }
 
     /// <summary>Gives the next frame.</summary>
-    public void Give(ref Frame frame) => frame = ahead.Frames[next++];
+    public void Give(ref Frame frame) => frame = ahead[next++];
 
     /// <summary>Looks whether the kernel had to drop frames.</summary>
     public void CountLost()
@@ -155,13 +160,14 @@ internal sealed class KernelPort(ushort bus, string busName, KernelInterface lin
     {
         var told = KernelStamps.Read(room.Control(index));
         var time = stamps.Map(told.Software.IsKnown ? told.Software : now, told.Hardware);
-        ref var frame = ref ahead.Add();
+        ref var frame = ref ahead[count];
         if (!KernelRecord.TryRead(room.Record(index), room.Flags(index), time, bus, ref frame))
         {
-            ahead.TakeBack();
             problems.Add(AdapterProblems.BadRecord, Place);
             return;
         }
+
+        count++;
 
         if (frame.IsErrorReport)
         {

@@ -104,7 +104,7 @@ public sealed class KernelSource : IFrameSource
         entries[0] = new PollEntry(kernel.Descriptor);
         for (var i = 0; i < ports.Length; i++)
         {
-            entries[i + 1] = new PollEntry(ports[i].HasFrames ? -1 : ports[i].Descriptor);
+            entries[i + 1] = new PollEntry(ports[i].Descriptor);
         }
 
         if (isSpeaking)
@@ -143,7 +143,7 @@ public sealed class KernelSource : IFrameSource
             foreach (var port in ports)
             {
                 // One that came back has another number and the old name.
-                if (told.Index == port.Index || (port.Descriptor < 0 && told.IsCan && !told.IsGone && told.Name == port.Name))
+                if (told.Index == port.Index || (port.IsGone && told.IsCan && !told.IsGone && told.Name == port.Name))
                 {
                     port.Learn(told, kernel, now);
                 }
@@ -151,22 +151,16 @@ public sealed class KernelSource : IFrameSource
         }
     }
 
-    // Takes from every interface that has given all it had; until is the latest time at which nothing earlier can still come.
+    // Takes from every interface what has come; until is the latest time before which nothing can come any more.
     private void Take(FrameTime now, out FrameTime until)
     {
         until = new FrameTime(long.MaxValue);
-        for (var i = 0; i < ports.Length; i++)
+        foreach (var port in ports)
         {
-            var port = ports[i];
-            var isAsked = !port.HasFrames;
-            if (isAsked)
-            {
-                port.Take(room, now);
-            }
+            port.Take(room, now);
 
-            // Behind what is here more may be waiting, unless the interface was emptied just now; and then too some may have come while
-            // its neighbours were asked.
-            var known = !isAsked || !port.IsDrained ? port.Tail : ports.Length > 1 ? now - Window : until;
+            // Behind what is here more may be waiting, unless the interface was emptied just now.
+            var known = !port.IsDrained ? port.Tail : ports.Length > 1 ? now - Window : until;
             until = known < until ? known : until;
         }
     }
