@@ -30,13 +30,16 @@ internal sealed class KernelPort(ushort bus, string busName, KernelInterface lin
     public int Index => link.Index;
 
     /// <summary>Whether the interface is not there.</summary>
-    public bool IsGone => socket is null;
+    public bool IsGone => state == ControllerState.Gone;
+
+    /// <summary>Whether the kernel shall be asked how the interface stands.</summary>
+    public bool MustAsk { get; private set; }
 
     /// <summary>The descriptor to wait on; -1, which poll(2) passes over, while the interface is gone or no room is left here.</summary>
-    public int Descriptor => count - next == ahead.Length ? -1 : socket?.Descriptor ?? -1;
+    public int Descriptor => IsGone || count - next == ahead.Length ? -1 : socket?.Descriptor ?? -1;
 
     /// <summary>Whether it is a controller that can be asked for its state.</summary>
-    public bool HasController => link.IsController && socket is not null;
+    public bool HasController => link.IsController && !IsGone;
 
     /// <summary>Whether frames wait here to be given.</summary>
     public bool HasFrames => next < count;
@@ -79,8 +82,13 @@ internal sealed class KernelPort(ushort bus, string busName, KernelInterface lin
             var received = socket.Receive(room, wanted);
             if (received < 0)
             {
-                Refused(-received, now);
-                return;
+                // The interface's news comes once, before the frames that the kernel has already; behind them there is nothing.
+                if (IsNews(-received, now))
+                {
+                    continue;
+                }
+
+                break;
             }
 
             for (var i = 0; i < received; i++)
@@ -90,11 +98,15 @@ internal sealed class KernelPort(ushort bus, string busName, KernelInterface lin
 
             if (received < wanted)
             {
-                return;
+                break;
             }
         }
 
-        IsDrained = socket is null;
+        IsDrained = count < ahead.Length;
+        if (IsGone && IsDrained)
+        {
+            Close();
+        }
     }
 
     /// <summary>Gives the next frame.</summary>
@@ -120,21 +132,22 @@ internal sealed class KernelPort(ushort bus, string busName, KernelInterface lin
     /// <param name="now">The time of the system.</param>
     public void Learn(KernelInterface told, IKernel kernel, FrameTime now)
     {
+        MustAsk = false;
         if (told.IsGone)
         {
-            Leave(now);
+            Become(ControllerState.Gone, now);
             return;
         }
 
-        if (socket is null)
+        if (IsGone)
         {
-            socket = kernel.Open(told.Index, out _);
-            if (socket is null)
+            if (kernel.Open(told.Index, out _) is not { } opened)
             {
                 return;
             }
 
-            (lostOfSocket, overrunsAtOpening) = (0, told.Overruns);
+            Close();
+            (socket, lostOfSocket, overrunsAtOpening) = (opened, 0, told.Overruns);
         }
 
         var before = Overruns;
@@ -185,28 +198,28 @@ internal sealed class KernelPort(ushort bus, string busName, KernelInterface lin
         }
     }
 
-    private void Refused(int error, FrameTime now)
+    // Whether there may be frames behind what the kernel had to say.
+    private bool IsNews(int error, FrameTime now)
     {
         switch (error)
         {
             case Errno.NetworkDown:
-                Become(ControllerState.Down, now);
-                break;
+                // It may be on again since: the kernel knows.
+                MustAsk = true;
+                return true;
             case Errno.NoDevice:
-                Leave(now);
-                break;
+                Become(ControllerState.Gone, now);
+                return true;
             default:
-                // Nothing there, or interrupted: asked again in the next round.
-                break;
+                return error == Errno.Interrupted;
         }
     }
 
-    private void Leave(FrameTime now)
+    private void Close()
     {
         CountLost();
         socket?.Dispose();
         socket = null;
-        Become(ControllerState.Gone, now);
     }
 
     private void Become(ControllerState told, FrameTime now)

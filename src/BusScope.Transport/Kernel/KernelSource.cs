@@ -65,23 +65,29 @@ public sealed class KernelSource : IFrameSource
     public IReadOnlyList<string> Notes { get; init; } = [];
 
     /// <inheritdoc/>
-    public ControllerStatus? StatusOf(int bus) => ports[bus].Status;
+    public ControllerStatus? StatusOf(int bus)
+    {
+        ports[bus].CountLost();
+        return ports[bus].Status;
+    }
 
     /// <inheritdoc/>
     public SourceState Read(FrameBatch batch, CancellationToken cancellation)
     {
         ArgumentNullException.ThrowIfNull(batch);
         batch.Clear();
-        if (cancellation.IsCancellationRequested)
-        {
-            return SourceState.Idle;
-        }
-
-        Wait();
-        var now = Now;
+        var now = Wait(cancellation.IsCancellationRequested);
         Listen(now);
         Take(now, out var until);
-        Give(batch, until);
+        foreach (var port in ports)
+        {
+            if (port.MustAsk)
+            {
+                kernel.Ask(port.Index);
+            }
+        }
+
+        Give(batch, cancellation.IsCancellationRequested ? new FrameTime(long.MaxValue) : until);
         isSpeaking = (batch.Count > 0 || isHolding) && !batch.IsFull;
         return batch.Count > 0 ? SourceState.Frames : SourceState.Idle;
     }
@@ -99,7 +105,7 @@ public sealed class KernelSource : IFrameSource
 
     private FrameTime Now => new((time.GetUtcNow() - DateTimeOffset.UnixEpoch).Ticks * 100);
 
-    private void Wait()
+    private FrameTime Wait(bool isAtOnce)
     {
         entries[0] = new PollEntry(kernel.Descriptor);
         for (var i = 0; i < ports.Length; i++)
@@ -107,12 +113,13 @@ public sealed class KernelSource : IFrameSource
             entries[i + 1] = new PollEntry(ports[i].Descriptor);
         }
 
-        if (isSpeaking)
+        if (isSpeaking && !isAtOnce)
         {
             kernel.Wait([], Gathering);
         }
 
-        kernel.Wait(entries, isHolding ? 0 : LongestWait);
+        kernel.Wait(entries, isHolding || isAtOnce ? 0 : LongestWait);
+        return Now;
     }
 
     // What the kernel says about the interfaces, by itself or because it was asked.
@@ -123,7 +130,6 @@ public sealed class KernelSource : IFrameSource
             askedAt = time.GetTimestamp();
             foreach (var port in ports)
             {
-                port.CountLost();
                 if (port.HasController)
                 {
                     kernel.Ask(port.Index);

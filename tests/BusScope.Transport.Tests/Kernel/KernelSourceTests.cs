@@ -107,6 +107,9 @@ public sealed class KernelSourceTests : IDisposable
         using var source = Source(("chassis", 1));
         socket.Refuse(Errno.NetworkDown);
         source.Read(batch, cancellation);
+        Assert.Equal([1], kernel.Asked);
+        kernel.Tell(Link(1) with { IsUp = false });
+        source.Read(batch, cancellation);
         var down = source.StatusOf(0)!;
 
         time.Advance(TimeSpan.FromSeconds(2));
@@ -119,6 +122,60 @@ public sealed class KernelSourceTests : IDisposable
         Assert.Equal([0x7u], Ids());
         var problem = Assert.Single(source.Problems.All);
         Assert.Equal((AdapterProblems.Down, 1L, "chassis"), (problem.Kind, problem.Count, problem.First.Bus));
+    }
+
+    [Fact]
+    public void News_of_an_interface_that_is_on_again_by_now_put_nothing_out()
+    {
+        var socket = kernel.Socket(1);
+        using var source = Source(("chassis", 1));
+        kernel.Tell(Link(1) with { IsUp = false });
+        kernel.Tell(Link(1));
+        socket.Refuse(Errno.NetworkDown);
+        source.Read(batch, cancellation);
+        kernel.Tell(Link(1));
+        source.Read(batch, cancellation);
+
+        Assert.Equal(ControllerState.ErrorActive, source.StatusOf(0)!.State);
+        Assert.Equal(1, Assert.Single(source.Problems.All).Count);
+    }
+
+    [Theory]
+    [InlineData(true)]
+    [InlineData(false)]
+    public void What_the_kernel_had_taken_in_before_the_interface_was_unplugged_is_given(bool isToldFirst)
+    {
+        var socket = kernel.Socket(1);
+        using var source = Source(("chassis", 1));
+        for (var i = 0; i < 2_000; i++)
+        {
+            socket.Give((uint)i, At(-10) + i);
+        }
+
+        socket.Refuse(Errno.NoDevice, isBefore: true);
+        if (isToldFirst)
+        {
+            kernel.Tell(Link(1) with { IsGone = true });
+        }
+
+        Assert.Equal(2_000, ReadAll(source).Count);
+        Assert.True(socket.IsClosed);
+        Assert.Equal(ControllerState.Gone, source.StatusOf(0)!.State);
+    }
+
+    [Fact]
+    public void Who_breaks_off_is_given_at_once_what_is_there()
+    {
+        var (chassis, cabin) = (kernel.Socket(1), kernel.Socket(2));
+        using var source = Source(("chassis", 1), ("cabin", 2));
+        chassis.Give(0x1, At(0) + 400);
+        cabin.Give(0x2, At(0) + 500);
+
+        Assert.Equal(SourceState.Frames, source.Read(batch, new CancellationToken(canceled: true)));
+
+        Assert.Equal([0x1u, 0x2u], Ids());
+        Assert.Equal([0], kernel.Waits);
+        Assert.Equal(SourceState.Idle, source.Read(batch, new CancellationToken(canceled: true)));
     }
 
     [Fact]
@@ -168,9 +225,6 @@ public sealed class KernelSourceTests : IDisposable
         var socket = kernel.Socket(1);
         using var source = Source(("chassis", 1));
         socket.Lost = 17;
-
-        time.Advance(TimeSpan.FromSeconds(1));
-        source.Read(batch, cancellation);
 
         Assert.Equal(17, source.StatusOf(0)!.LostFrames);
         var problem = Assert.Single(source.Problems.All);
