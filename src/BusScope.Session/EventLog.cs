@@ -94,6 +94,11 @@ internal sealed class EventLog
             Add(now.Since, $"the adapter of bus {bus} {what}", severity, bus);
         }
 
+        if (now.TimesBusOff > was.TimesBusOff && was.State != ControllerState.BusOff && now.State != ControllerState.BusOff)
+        {
+            Add(before?.Now ?? now.Since, $"the adapter of bus {bus} went bus-off and has restarted", FindingSeverity.Fault);
+        }
+
         if (now.LostFrames > was.LostFrames)
         {
             Add(before?.Now ?? now.Since, $"the adapter of bus {bus} lost {now.LostFrames - was.LostFrames} frames", FindingSeverity.Fault, bus);

@@ -145,17 +145,10 @@ public sealed class MonitorSession : IDisposable
             monitor.Interruption = failure;
         }
 
-        if (state == SourceState.Frames)
-        {
-            monitor.Accept(batch, source.Buses);
-        }
-
-        live?.Saw(batch);
-
-        if (Now is { } now)
+        _ = LiveTurn.Accept(source, monitor, live, batch);
+        if (live is null && Now is { } now)
         {
             monitor.Advance(now);
-            BlindBuses.Tell(source, monitor, now);
         }
 
         // A replay that stands still has nothing new to show; otherwise each turn brings frames or at least time.
@@ -198,6 +191,7 @@ public sealed class MonitorSession : IDisposable
 
     private void Publish(bool isFinal, string? failure)
     {
+        LiveTurn.TellLost(source, monitor);
         var report = monitor.Report(isFinal);
         lock (gate)
         {
