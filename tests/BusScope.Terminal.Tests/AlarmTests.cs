@@ -118,6 +118,20 @@ public sealed class AlarmTests : IDisposable
     }
 
     [Fact]
+    public void A_chosen_message_whose_bus_falls_silent_sounds_it()
+    {
+        using var screen = new HeadlessScreen(Dunlin.Live, 120, 40);
+        screen.Press(Key.CursorDown, Key.Tab, (Key)'A');
+        var health = Dunlin.Live.Health;
+
+        screen.Snapshot = Dunlin.Live with { Number = 9, Health = health with { Messages = [health.Messages[0] with { BusIsSilent = true }, .. health.Messages.Skip(1)] } };
+        screen.Draw();
+
+        Assert.Equal(1, screen.Rings);
+        Assert.Contains("EngineSpeed: stays away", screen.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void The_mark_of_a_chosen_message_comes_and_goes()
     {
         using var screen = new HeadlessScreen(Dunlin.Live, 120, 40);
