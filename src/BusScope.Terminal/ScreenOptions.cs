@@ -7,7 +7,7 @@ public sealed record ScreenOptions
     public static IReadOnlyList<int> RefreshRates { get; } = [2, 5, 10, 20];
 
     /// <summary>Pictures a second, one of <see cref="RefreshRates"/>; fewer for a slow line.</summary>
-    public int Refresh { get; init; } = 10;
+    public int Refresh { get; init; } = 20;
 
     /// <summary>Nothing beyond ASCII on the screen.</summary>
     public bool IsAscii { get; init; }

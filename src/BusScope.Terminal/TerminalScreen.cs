@@ -86,7 +86,8 @@ public static class TerminalScreen
         return status;
     }
 
-    // The library's own timers drift with its iterations; pictures come by the clock instead.
+    // The library's own timers drift with its iterations; pictures come by the clock instead: as soon as there is anything new, and no
+    // sooner after the one before than the rate allows.
     private static EventHandler<EventArgs<IApplication?>> Beat(ScreenWindow window, ScreenOptions options, TimeProvider time, Func<bool> isAtFault, Action leave)
     {
         var period = time.TimestampFrequency / options.Refresh;
@@ -100,10 +101,9 @@ public static class TerminalScreen
             }
 
             var now = time.GetTimestamp();
-            if (now >= due)
+            if (now >= due && window.Refresh())
             {
                 due = Math.Max(due + period, now + (period / 2));
-                window.Refresh();
             }
         };
     }

@@ -52,7 +52,8 @@ internal sealed class ScreenWindow : LiveView
     public event Action? Ringing;
 
     /// <summary>Asks for a new picture where there is anything new to show.</summary>
-    public void Refresh()
+    /// <returns>Whether there was.</returns>
+    public bool Refresh()
     {
         var snapshot = latest();
         var isOther = alarm.Beat() | notice.Beat();
@@ -68,6 +69,8 @@ internal sealed class ScreenWindow : LiveView
         {
             SetNeedsDraw();
         }
+
+        return isOther;
     }
 
     /// <inheritdoc/>
