@@ -60,6 +60,29 @@ public sealed class AlarmTests : IDisposable
     }
 
     [Fact]
+    public void Modules_that_fall_one_after_another_are_quieted_once()
+    {
+        using var screen = new HeadlessScreen(Dunlin.Live);
+        screen.Press((Key)'a');
+        string[] fallen = ["Body", "Climate", "Steering"];
+        void Fall(int count)
+        {
+            screen.Snapshot = WithNoGo(fallen[..count]) with { Number = 8 + count };
+            screen.Draw();
+        }
+
+        Fall(1);
+        screen.Press((Key)'x').Pass(1.9);
+        Fall(2);
+        Assert.Equal(1, screen.Rings);
+        screen.Pass(0.2);
+        Fall(3);
+
+        Assert.Equal(2, screen.Rings);
+        Assert.Contains("ALARM  Steering: NO-GO", screen.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void What_went_wrong_again_rings_again()
     {
         using var screen = new HeadlessScreen(Dunlin.Live);
@@ -92,6 +115,20 @@ public sealed class AlarmTests : IDisposable
 
         Assert.Equal(1, screen.Rings);
         Assert.Contains("EngineSpeed: STALE", screen.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_chosen_message_whose_bus_falls_silent_sounds_it()
+    {
+        using var screen = new HeadlessScreen(Dunlin.Live, 120, 40);
+        screen.Press(Key.CursorDown, Key.Tab, (Key)'A');
+        var health = Dunlin.Live.Health;
+
+        screen.Snapshot = Dunlin.Live with { Number = 9, Health = health with { Messages = [health.Messages[0] with { BusIsSilent = true }, .. health.Messages.Skip(1)] } };
+        screen.Draw();
+
+        Assert.Equal(1, screen.Rings);
+        Assert.Contains("EngineSpeed: stays away", screen.Text, StringComparison.Ordinal);
     }
 
     [Fact]

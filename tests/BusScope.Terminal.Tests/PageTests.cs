@@ -192,6 +192,24 @@ public sealed class PageTests
         Assert.Contains("▸· seen     0x0FB", screen.Text, StringComparison.Ordinal);
     }
 
+    [Theory]
+    [InlineData(0, "Transmission lives on")]
+    [InlineData(5, "Instrument cluster lives on")]
+    public void A_message_is_shown_under_the_chosen_module_where_that_needs_it_else_under_the_first_that_does(int module, string title)
+    {
+        using var screen = Open(Dunlin.Faulty);
+        screen.Press(Key.Home);
+        for (var i = 0; i < module; i++)
+        {
+            screen.Press(Key.CursorDown);
+        }
+
+        screen.Press((Key)'e', Key.Enter);
+
+        Assert.Contains(title, screen.Text, StringComparison.Ordinal);
+        Assert.Contains("▸◆ STALE    WheelSpeeds", screen.Text, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void The_chosen_event_stays_chosen_while_others_come()
     {

@@ -17,6 +17,9 @@ internal sealed class Alarm(TimeProvider time, Action ring)
     // An identifier without a definition stays away when it misses so many of its periods, and at least a second.
     private const int MissedPeriods = 10;
 
+    // One fault starves one module after another; who has just quieted it is looking.
+    private static readonly TimeSpan StaysQuiet = TimeSpan.FromSeconds(2);
+
     private static readonly FrameSpan LeastAbsence = FrameSpan.FromSeconds(1);
 
     private HashSet<Trouble> known = [];
@@ -24,6 +27,7 @@ internal sealed class Alarm(TimeProvider time, Action ring)
     private AlarmMode heard;
     private long since;
     private long rings;
+    private long? quieted;
 
     /// <summary>What it sounds on, or null while it is quiet.</summary>
     public string? Reason { get; private set; }
@@ -36,7 +40,7 @@ internal sealed class Alarm(TimeProvider time, Action ring)
     {
         found.Clear();
         Find(health, choice);
-        var isNew = choice.Alarm != AlarmMode.Off && heard != AlarmMode.Off;
+        var isNew = choice.Alarm != AlarmMode.Off && heard != AlarmMode.Off && (quieted is not { } at || time.GetElapsedTime(at) >= StaysQuiet);
         string? reason = null;
         foreach (var trouble in found)
         {
@@ -47,7 +51,7 @@ internal sealed class Alarm(TimeProvider time, Action ring)
         (known, found) = (found, known);
         if (choice.Alarm == AlarmMode.Off)
         {
-            Quiet();
+            Reason = null;
         }
         else if (reason is not null)
         {
@@ -77,8 +81,8 @@ internal sealed class Alarm(TimeProvider time, Action ring)
         return IsBright != wasBright;
     }
 
-    /// <summary>Ends the sounding; what is wrong now is known from here on.</summary>
-    public void Quiet() => Reason = null;
+    /// <summary>Ends the sounding; what is wrong now, or goes wrong within two seconds, is known from here on.</summary>
+    public void Quiet() => (Reason, quieted) = (null, time.GetTimestamp());
 
     private void Find(HealthReport health, Choice choice)
     {

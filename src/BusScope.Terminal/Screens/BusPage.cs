@@ -10,7 +10,8 @@ internal static class BusPage
     // A title, the load, one row of history, the rates, the controller, and how it listens.
     private const int LeastRows = 6, MostRows = 12;
 
-    private const int SecondColumn = 38, ThirdColumn = 58;
+    /// <summary>Where the figures of a line stand below each other.</summary>
+    public const int SecondColumn = 38, ThirdColumn = 58;
 
     /// <summary>Paints as many buses as fit, from the one that was scrolled to.</summary>
     public static void Paint(Scene scene, Area area)
@@ -54,8 +55,8 @@ internal static class BusPage
         HistoryPainter.Paint(scene, history, trace);
         var under = area.Below(2 + history.Height);
         Rates(scene.Pen(under, 0), bus.Health, trace);
-        Controller(scene, scene.Pen(under, 1), bus.Controller);
-        Listening(scene, scene.Pen(under, 2), bus);
+        ControllerPainter.State(scene, scene.Pen(under, 1), bus.Controller);
+        ControllerPainter.Listening(scene, scene.Pen(under, 2), bus);
     }
 
     private static void Title(Scene scene, Pen pen, BusLine bus)
@@ -161,86 +162,6 @@ internal static class BusPage
         {
             pen.Write("   remote frames ", Ink.Quiet);
             pen.Figure(bus.RemoteFrames, "#,0");
-        }
-    }
-
-    private static void Controller(Scene scene, Pen pen, ControllerStatus? controller)
-    {
-        pen.Skip(3);
-        if (controller is null || (scene.IsReplay && controller.State == ControllerState.Unknown))
-        {
-            pen.Put(scene.Marks.Dot, Ink.Quiet);
-            pen.Write(scene.IsReplay ? " a recording: there is no controller to ask" : " this source has no controller to ask", Ink.Quiet);
-            return;
-        }
-
-        var weight = ControllerWords.Weight(controller.State);
-        var ink = Marks.InkOf(weight);
-        pen.Put(scene.Marks.Of(weight), ink);
-        pen.Put(' ');
-        pen.Write(ControllerWords.Of(controller.State), ink);
-        if (controller.Since.IsKnown)
-        {
-            pen.Write(" since ", Ink.Quiet);
-            pen.Clock(scene.Model.SinceStart(controller.Since), Ink.Quiet, 0);
-        }
-
-        pen.To(SecondColumn);
-        if (controller.TransmitErrors is null && controller.ReceiveErrors is null)
-        {
-            pen.Write("error counters not told", Ink.Quiet);
-        }
-        else
-        {
-            pen.Write("error counters: transmit ", Ink.Quiet);
-            Counter(ref pen, controller.TransmitErrors);
-            pen.Write(", receive ", Ink.Quiet);
-            Counter(ref pen, controller.ReceiveErrors);
-        }
-    }
-
-    // The levels at which a controller warns and becomes passive are 96 and 128 (ISO 11898-1).
-    private static void Counter(ref Pen pen, int? count)
-    {
-        if (count is { } known)
-        {
-            pen.Figure(known, "0", known >= 128 ? Ink.Bad : known >= 96 ? Ink.Wary : Ink.Plain);
-        }
-        else
-        {
-            pen.Put('-', Ink.Quiet);
-        }
-    }
-
-    private static void Listening(Scene scene, Pen pen, BusLine bus)
-    {
-        pen.Skip(3);
-        if (bus.Controller is { } controller && !scene.IsReplay)
-        {
-            var (weight, word) = controller.IsListenOnly switch
-            {
-                true => (MessageState.Fresh, "listen-only"),
-                false => (MessageState.Late, "NOT listen-only: it takes part"),
-                null => ((MessageState?)null, "listen-only not told"),
-            };
-            pen.Put(scene.Marks.Of(weight), Marks.InkOf(weight));
-            pen.Put(' ');
-            pen.Write(word, Marks.InkOf(weight));
-        }
-
-        pen.To(SecondColumn);
-        var lost = bus.Controller?.LostFrames ?? 0;
-        pen.Write(lost > 0 ? "LOST " : "lost ", lost > 0 ? Ink.Bad : Ink.Quiet);
-        pen.Figure(lost, "#,0", lost > 0 ? Ink.Bad : Ink.Quiet);
-        pen.Write(" frames", lost > 0 ? Ink.Bad : Ink.Quiet);
-        pen.To(ThirdColumn);
-        var silences = bus.Health.Silences;
-        pen.Write("silent ", silences > 0 ? Ink.Wary : Ink.Quiet);
-        pen.Figure(silences, "0' x'", silences > 0 ? Ink.Wary : Ink.Quiet);
-        if (bus.Health.LongestSilence is { } longest)
-        {
-            pen.Write(" max ", Ink.Quiet);
-            pen.ShortSpan(longest);
         }
     }
 }

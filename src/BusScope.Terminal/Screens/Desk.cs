@@ -35,6 +35,8 @@ internal sealed class Desk(Choice choice, ScreenModel model, ReplayPace? pace, H
         return action == KeyAction.Quit;
     }
 
+    private bool HasMessages => choice.Page is Page.Home or Page.Unknown or Page.Changed;
+
     private void Do(KeyAction action)
     {
         switch (action)
@@ -56,8 +58,8 @@ internal sealed class Desk(Choice choice, ScreenModel model, ReplayPace? pace, H
             case KeyAction.Unknown: Turn(Page.Unknown); break;
             case KeyAction.Changed: Turn(Page.Changed); break;
             case KeyAction.Mark: (choice.Typing, choice.Note) = (Typing.Note, ""); break;
-            case KeyAction.Alarm: NextAlarm(); break;
-            case KeyAction.AlarmOnThis: AlarmOnThis(); break;
+            case KeyAction.Alarm: AlarmKeys.Next(choice, hands); break;
+            case KeyAction.AlarmOnThis when model.Message is { } message && HasMessages: AlarmKeys.OnThis(choice, message, hands); break;
             case KeyAction.Picture: hands.TakePicture(); break;
             case KeyAction.Help: Help(); break;
             default: Pace(action); break;
@@ -153,45 +155,6 @@ internal sealed class Desk(Choice choice, ScreenModel model, ReplayPace? pace, H
         {
             Go(1);
         }
-    }
-
-    private void NextAlarm()
-    {
-        choice.Alarm = choice.Alarm switch
-        {
-            AlarmMode.Off => AlarmMode.AnyNoGo,
-            AlarmMode.AnyNoGo when choice.Alarmed.Count > 0 => AlarmMode.ChosenMessages,
-            _ => AlarmMode.Off,
-        };
-        hands.Say(choice.Alarm switch
-        {
-            AlarmMode.AnyNoGo when choice.Alarmed.Count > 0 => "alarm on every NO-GO, and on the messages chosen for it",
-            AlarmMode.AnyNoGo => "alarm on every NO-GO; A on a message adds it",
-            AlarmMode.ChosenMessages => "alarm on the messages chosen for it alone",
-            _ => "alarm off",
-        }, Ink.Note);
-    }
-
-    private void AlarmOnThis()
-    {
-        if (model.Message is not { } message || choice.Page is Page.Buses or Page.Events or Page.Help)
-        {
-            return;
-        }
-
-        var key = MessageKey.Of(message);
-        if (!choice.Alarmed.Remove(key))
-        {
-            choice.Alarmed.Add(key);
-            choice.Alarm = choice.Alarm == AlarmMode.Off ? AlarmMode.ChosenMessages : choice.Alarm;
-        }
-        else if (choice.Alarmed.Count == 0 && choice.Alarm == AlarmMode.ChosenMessages)
-        {
-            choice.Alarm = AlarmMode.Off;
-        }
-
-        var name = message.Definition?.Name ?? message.Id?.ToString() ?? "this message";
-        hands.Say(choice.Alarmed.Contains(key) ? $"alarm when {name} stays away" : $"no alarm on {name}", Ink.Note);
     }
 
     private void Move(int rows)
