@@ -48,6 +48,7 @@ internal sealed class RecordingSettings
             Keep = Bytes(parsed, keep),
             LeaveFree = Bytes(parsed, leaveFree) ?? RecordingOptions.UsualRoomLeft,
             Overwrite = parsed.GetValue(force),
+            Length = Length(parsed),
             Before = Span(parsed, before) ?? (Condition(parsed) is null ? null : FrameSpan.Zero),
         };
         if (options.Before is not null && Condition(parsed) is null && !console.InputIsTerminal)
