@@ -32,7 +32,7 @@ internal sealed class RecordOption
         try
         {
             var options = new RecordingOptions(path) { IsLive = source.Clock != SourceClock.Recorded };
-            RecordingSettings.Refuse(options, names);
+            RecordingSettings.Refuse(options, names, []);
             var recorder = new Recorder(options, null, console.Disk, console.Time);
             recorder.Start();
             return new RecordedSource(source, recorder);
