@@ -29,8 +29,8 @@ internal static class RecordCommand
         {
             using var stop = new StopSignals(cancellation);
             var names = sources.Names(parsed);
-            var options = settings.Read(parsed, names, console);
             var loaded = definitions.Load(parsed, names, console);
+            var options = settings.Read(parsed, names, loaded.Files, console);
             var trigger = settings.Condition(parsed) is { } text ? Trigger(text, loaded) : null;
             var source = new RatedSource(sources.Open(parsed, console, loaded.Set), loaded.Set, sources.BitRates(parsed));
             using var recording = Begin(source, options, trigger, console, out var recorder);

@@ -34,7 +34,7 @@ internal sealed class RecordOption
         try
         {
             var options = new RecordingOptions(path) { IsLive = source.Clock != SourceClock.Recorded };
-            RecordingSettings.Refuse(options, sources.Names(parsed));
+            RecordingSettings.Refuse(options, sources.Names(parsed), []);
             var recorder = new Recorder(options, null, console.Disk, console.Time);
             recorder.Start();
             return new RecordedSource(new RatedSource(source, definitions, sources.BitRates(parsed)), recorder);
