@@ -39,6 +39,7 @@ internal static class MessageLearner
             Counter = apart.Count > 0 ? apart[0] : null,
             FurtherCounters = apart.Count > 1 ? apart[1..] : [],
             Checksum = checksum,
+            Copies = samples is null ? [] : PayloadCopies.Bytes(samples),
             Selector = selector,
             ChangedBits = Enumerable.Range(0, study.Length).Select(study.Bits.ChangedBits).ToArray(),
         };

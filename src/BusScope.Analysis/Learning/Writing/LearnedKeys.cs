@@ -132,6 +132,10 @@ internal static class LearnedKeys
             var sure = found.EvidenceBits >= SurelyBits ? "chance is ruled out" : Invariant($"by chance once in 2^{found.EvidenceBits:0}");
             yield return new LearnedKey("checksum", $"{{ {FieldText.Of(checksum, message.Length)} }}", Invariant($"{found.Matches} of {found.Payloads} payloads; {sure}"));
         }
+        else if (message.Checksum is { Rivals: { Count: > 0 } rivals })
+        {
+            yield return LearnedKey.Remark($"no checksum is claimed, since several forms fit alike: {string.Join(" or ", rivals.Select(rival => $"{{ {FieldText.Of(rival, message.Length)} }}"))}");
+        }
         else if (message.Checksum is { Suspect: { } suspect })
         {
             yield return LearnedKey.Remark(Invariant($"{FieldText.Of(suspect)} is protection of a form that was not identified"));
@@ -143,6 +147,11 @@ internal static class LearnedKeys
         if (message.Selector is { } selector)
         {
             yield return LearnedKey.Remark($"multiplexed: {FieldText.Of(selector.Field)} selects the layout; seen: {Ranges(selector.Values)}");
+        }
+
+        foreach (var copy in message.Copies)
+        {
+            yield return LearnedKey.Remark(Invariant($"byte {copy.Byte} is a copy of byte {copy.Of}{(copy.IsInverted ? ", its bits inverted" : "")}"));
         }
 
         if (message.Length > 0)
