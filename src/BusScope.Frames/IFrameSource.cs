@@ -31,7 +31,7 @@ public interface IFrameSource : IDisposable
     /// more and then says <see cref="SourceState.Idle"/>.
     /// </summary>
     /// <param name="batch">The batch to fill.</param>
-    /// <param name="cancellation">Ends the waiting of a live source.</param>
+    /// <param name="cancellation">Ends the waiting of a live source. One that is cancelled already gives what is there, and does not wait.</param>
     /// <exception cref="SourceException">The source failed in a way that gives no further frames.</exception>
     SourceState Read(FrameBatch batch, CancellationToken cancellation);
 }

@@ -20,15 +20,18 @@ public sealed record ClearAnswer
     private static readonly FrameSpan Between = FrameSpan.FromMilliseconds(250);
 
     private readonly FrameSpan enough;
-    private FrameTime start = FrameTime.Never;
-    private FrameTime next = FrameTime.Never;
+    private readonly Func<Finding, bool> isNeeded;
+    private FrameSpan next = FrameSpan.Zero;
 
     /// <summary>For a set of definitions.</summary>
     public ClearAnswer(DefinitionSet definitions)
     {
         ArgumentNullException.ThrowIfNull(definitions);
+        // Where nobody says who needs what, everything is needed.
+        var isStated = definitions.Messages.Any(message => message.NeededBy.Count > 0);
+        isNeeded = finding => !isStated || finding.Modules.Count > 0;
         var slowest = definitions.Messages
-            .Where(message => message.NeededBy.Count > 0)
+            .Where(message => !isStated || message.NeededBy.Count > 0)
             .Select(message => message.Timing.Every)
             .OfType<FrameSpan>()
             .DefaultIfEmpty(FrameSpan.Zero)
@@ -36,27 +39,34 @@ public sealed record ClearAnswer
         enough = slowest * Periods > Shortest ? slowest * Periods : Shortest;
     }
 
+    /// <summary>Whether a clear answer ends the run; otherwise it is only looked at.</summary>
+    public bool EndsRun { get; init; } = true;
+
     /// <summary>Told what is known each time it is looked at, and how long it has been; or null.</summary>
     public Action<HealthReport, FrameSpan>? Looked { get; init; }
 
     /// <summary>Looks, where it is time to.</summary>
-    /// <returns>Whether the answer is clear.</returns>
-    public bool IsReached(HealthMonitor monitor, FrameTime now)
+    /// <param name="monitor">What has been seen.</param>
+    /// <param name="passed">How long the run has taken.</param>
+    /// <param name="isSeen">Whether everything could be seen so far; an answer that lacks something is never clear.</param>
+    /// <returns>Whether the answer is clear and ends the run.</returns>
+    public bool IsReached(HealthMonitor monitor, FrameSpan passed, bool isSeen)
     {
         ArgumentNullException.ThrowIfNull(monitor);
-        start = start.IsKnown ? start : now;
-        if (next.IsKnown && now < next)
+        if (passed < next)
         {
             return false;
         }
 
-        next = now + Between;
+        next = passed + Between;
         var report = monitor.Report(isFinal: true);
-        Looked?.Invoke(report, now - start);
-        return now - start >= enough
+        Looked?.Invoke(report, passed);
+        return EndsRun
+            && isSeen
+            && passed >= enough
             && report.Frames > 0
             && report.Verdict != Verdict.Inconclusive
             && !report.Modules.Any(module => module.Verdict == Verdict.Inconclusive)
-            && !report.Findings.Any(finding => finding.Code == FindingCodes.NotJudged && finding.Modules.Count > 0);
+            && !report.Findings.Any(finding => finding.Code == FindingCodes.NotJudged && isNeeded(finding));
     }
 }

@@ -41,6 +41,13 @@ internal sealed class EventLog
         }
     }
 
+    /// <summary>Notes what a person has to say.</summary>
+    public void Mark(FrameTime at, string note)
+    {
+        found.Add(new SessionEvent(at, note.Length == 0 ? "mark" : $"mark: {note}", FindingSeverity.Note) { IsMark = true });
+        Keep();
+    }
+
     /// <summary>Notes what differs between what the adapters say now and what they said before.</summary>
     public void Compare(IFrameSource source)
     {
@@ -84,12 +91,17 @@ internal sealed class EventLog
                 ControllerState.Down => ("was switched off", FindingSeverity.Fault),
                 _ => ("was unplugged", FindingSeverity.Fault),
             };
-            Add(now.Since, $"the adapter of bus {bus} {what}", severity);
+            Add(now.Since, $"the adapter of bus {bus} {what}", severity, bus);
+        }
+
+        if (now.TimesBusOff > was.TimesBusOff && was.State != ControllerState.BusOff && now.State != ControllerState.BusOff)
+        {
+            Add(before?.Now ?? now.Since, $"the adapter of bus {bus} went bus-off and has restarted", FindingSeverity.Fault);
         }
 
         if (now.LostFrames > was.LostFrames)
         {
-            Add(before?.Now ?? now.Since, $"the adapter of bus {bus} lost {now.LostFrames - was.LostFrames} frames", FindingSeverity.Fault);
+            Add(before?.Now ?? now.Since, $"the adapter of bus {bus} lost {now.LostFrames - was.LostFrames} frames", FindingSeverity.Fault, bus);
         }
     }
 
@@ -108,12 +120,13 @@ internal sealed class EventLog
                 Add(
                     bus.IsSilent ? now : bus.Last ?? now,
                     bus.IsSilent ? $"bus {bus.Name} fell silent" : $"bus {bus.Name} speaks again",
-                    bus.IsSilent ? FindingSeverity.Fault : FindingSeverity.Note);
+                    bus.IsSilent ? FindingSeverity.Fault : FindingSeverity.Note,
+                    bus.Name);
             }
 
             if (was.ErrorFrames == 0 && bus.ErrorFrames > 0)
             {
-                Add(now, $"first error report on bus {bus.Name}", FindingSeverity.Warning);
+                Add(now, $"first error report on bus {bus.Name}", FindingSeverity.Warning, bus.Name);
             }
         }
     }
@@ -130,7 +143,7 @@ internal sealed class EventLog
             }
             else if (message.First is { } first && report.First is { } start && first - start > Beginning)
             {
-                Add(first, $"{NameOf(message)} on {message.Bus} appeared", FindingSeverity.Note);
+                Add(first, message, "appeared", FindingSeverity.Note);
             }
         }
     }
@@ -147,16 +160,16 @@ internal sealed class EventLog
             case (_, MessageState.Stale):
                 var staleAfter = message.Definition?.Timing.StaleAfter;
                 var at = message.Last + staleAfter ?? now;
-                Add(at, $"{NameOf(message)} on {message.Bus} went stale", Weight(message));
+                Add(at, message, "went stale", Weight(message));
                 break;
             case (_, MessageState.Missing):
-                Add(now, $"{NameOf(message)} on {message.Bus} is missing: never seen", Weight(message));
+                Add(now, message, "is missing: never seen", Weight(message));
                 break;
             case (MessageState.Stale, MessageState.Fresh or MessageState.Late):
-                Add(message.Last ?? now, $"{NameOf(message)} on {message.Bus} recovered", FindingSeverity.Note);
+                Add(message.Last ?? now, message, "recovered", FindingSeverity.Note);
                 break;
             case (MessageState.Missing, MessageState.Fresh or MessageState.Late):
-                Add(message.First ?? now, $"{NameOf(message)} on {message.Bus} appeared", FindingSeverity.Note);
+                Add(message.First ?? now, message, "appeared", FindingSeverity.Note);
                 break;
             default:
                 break;
@@ -176,7 +189,7 @@ internal sealed class EventLog
                     Verdict.NoGo => ("NO-GO", FindingSeverity.Fault),
                     _ => ("inconclusive", FindingSeverity.Warning),
                 };
-                Add(now, $"{module.Definition.Title}: {word}", severity);
+                Add(now, $"{module.Definition.Title}: {word}", severity, module: module.Definition.Name);
             }
         }
     }
@@ -202,7 +215,16 @@ internal sealed class EventLog
     private static FindingSeverity Weight(MessageHealth message) =>
         message.Definition is { NeededBy.Count: > 0 } ? FindingSeverity.Fault : FindingSeverity.Warning;
 
-    private void Add(FrameTime at, string text, FindingSeverity severity) => found.Add(new SessionEvent(at, text, severity));
+    private void Add(FrameTime at, string text, FindingSeverity severity, string? bus = null, string? module = null) =>
+        found.Add(new SessionEvent(at, text, severity) { Bus = bus, Module = module });
+
+    private void Add(FrameTime at, MessageHealth message, string what, FindingSeverity severity) =>
+        found.Add(new SessionEvent(at, $"{NameOf(message)} on {message.Bus} {what}", severity)
+        {
+            Bus = message.Bus,
+            DefinitionIndex = message.DefinitionIndex,
+            Id = message.Id,
+        });
 
     // What one report brings is told in order of time.
     private void Keep()

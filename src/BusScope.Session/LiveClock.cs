@@ -18,12 +18,16 @@ internal sealed class LiveClock(TimeProvider time, SourceClock stamps)
     // A stamp this far behind the latest one says that a clock was set.
     private static readonly FrameSpan LargestStepBack = FrameSpan.FromSeconds(1);
 
+    // More than a clock is slewed by between two looks at it.
+    private static readonly FrameSpan LargestLeap = FrameSpan.FromMilliseconds(200);
+
     private FrameTime latest = FrameTime.Never;
     private FrameTime anchor = FrameTime.Never;
     private FrameSpan leastLag = new(long.MaxValue);
     private long anchoredAt;
     private long windowFrom;
     private bool isIdle = true;
+    private long? apart;
 
     /// <summary>The time on the bus, or null while nothing says it.</summary>
     public FrameTime? Now =>
@@ -31,6 +35,23 @@ internal sealed class LiveClock(TimeProvider time, SourceClock stamps)
         : stamps == SourceClock.Ours ? NotBefore(OurNow)
         : anchor.IsKnown ? NotBefore(Carried)
         : null;
+
+    /// <summary>
+    /// Whether our own clock, which stamps the frames, was set forward since this was asked last: the time that it leapt over was not
+    /// spent waiting for anybody.
+    /// </summary>
+    public bool LeaptForward()
+    {
+        if (stamps != SourceClock.Ours)
+        {
+            return false;
+        }
+
+        var now = OurNow.Nanoseconds - (time.GetElapsedTime(0).Ticks * 100);
+        var leap = now - (apart ?? now);
+        apart = now;
+        return leap > LargestLeap.Nanoseconds;
+    }
 
     /// <summary>Takes note of what came just now: frames, or an empty batch.</summary>
     public void Saw(FrameBatch batch)

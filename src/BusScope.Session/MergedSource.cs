@@ -12,11 +12,13 @@ public sealed class MergedSource : IFrameSource
     /// <summary>One of several sources failed and the others went on.</summary>
     public static readonly ProblemKind SourceFailed = new("source-failed", "one of several sources failed and the others went on");
 
+    private static readonly CancellationToken WithoutWaiting = new(canceled: true);
     private readonly Part[] parts;
     private readonly List<Bus> buses = [];
     private readonly HashSet<string> names = new(StringComparer.Ordinal);
     private readonly ProblemLog own = new();
     private SourceException? failure;
+    private int turn;
 
     /// <summary>Joins sources; they are disposed with this one.</summary>
     public MergedSource(IReadOnlyList<IFrameSource> sources)
@@ -57,6 +59,7 @@ public sealed class MergedSource : IFrameSource
         : Array.Exists(parts, part => part.Source.Clock == SourceClock.Ours) ? SourceClock.Ours
         : SourceClock.Recorded;
 
+    /// <summary>What the adapter of a bus says; a live source that has ended while others go on is gone.</summary>
     /// <inheritdoc/>
     public ControllerStatus? StatusOf(int bus)
     {
@@ -64,7 +67,8 @@ public sealed class MergedSource : IFrameSource
         {
             if (part.BusIndexes.IndexOf((ushort)bus) is var index and >= 0)
             {
-                return part.Source.StatusOf(index);
+                var status = part.Source.StatusOf(index);
+                return part is { IsLive: true, HasEnded: true } ? (status ?? new ControllerStatus(ControllerState.Unknown)) with { State = ControllerState.Gone } : status;
             }
         }
 
@@ -78,7 +82,14 @@ public sealed class MergedSource : IFrameSource
         batch.Clear();
         foreach (var part in parts)
         {
-            Fill(part, cancellation);
+            Fill(part, part.IsLive ? WithoutWaiting : cancellation);
+        }
+
+        // Only when none has anything one may wait for more, each in its turn: who waits for a quiet one must not starve the others.
+        if (Earliest() is null && !cancellation.IsCancellationRequested)
+        {
+            turn = (turn + 1) % parts.Length;
+            Fill(parts[turn], cancellation);
         }
 
         TakeOverBuses();
@@ -175,6 +186,8 @@ public sealed class MergedSource : IFrameSource
         public int Next { get; set; }
 
         public bool HasEnded { get; set; }
+
+        public bool IsLive { get; } = source.Clock != SourceClock.Recorded;
 
         public bool IsEmpty => Next == Ahead.Count;
 

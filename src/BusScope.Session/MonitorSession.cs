@@ -1,6 +1,7 @@
 using System.Runtime.ExceptionServices;
 using BusScope.Frames;
 using BusScope.Health;
+using BusScope.Session.Recording;
 
 namespace BusScope.Session;
 
@@ -23,6 +24,10 @@ public sealed class MonitorSession : IDisposable
     private readonly LiveClock? live;
     private readonly FrameBatch batch = new();
     private readonly EventLog events = new();
+
+    // Held while events are added and a snapshot is put in the place of another: marks come from the screen's thread.
+    private readonly Lock gate = new();
+    private readonly RecordedSource? recorded;
     private readonly CancellationTokenSource stop = new();
     private readonly AutoResetEvent wake = new(false);
     private Thread? thread;
@@ -39,6 +44,7 @@ public sealed class MonitorSession : IDisposable
     public MonitorSession(IFrameSource recording, HealthMonitor monitor, ReplayPace pace, TimeProvider time)
         : this(new PacedSource(recording, pace), monitor, time)
     {
+        recorded = recording as RecordedSource;
         Pace = pace;
         pace.Turned += Wake;
     }
@@ -50,6 +56,7 @@ public sealed class MonitorSession : IDisposable
     public MonitorSession(IFrameSource source, HealthMonitor monitor, TimeProvider time)
     {
         this.source = source;
+        recorded = source as RecordedSource;
         this.monitor = monitor;
         this.time = time;
         live = source is PacedSource ? null : new LiveClock(time, source.Clock);
@@ -70,6 +77,29 @@ public sealed class MonitorSession : IDisposable
     {
         thread = new Thread(RunOnThread) { Name = "session", IsBackground = true };
         thread.Start();
+    }
+
+    /// <summary>
+    /// Sets a mark at the moment that is shown: among the events, and in the recording where there is one. Any thread.
+    /// </summary>
+    /// <param name="note">What the person has to say; empty for a mark alone.</param>
+    /// <returns>Whether it went into a recording.</returns>
+    public bool Mark(string note)
+    {
+        ArgumentNullException.ThrowIfNull(note);
+        lock (gate)
+        {
+            events.Mark(current.Health.Now ?? FrameTime.Never, note);
+            Volatile.Write(ref current, current with { Number = current.Number + 1, Events = events.Latest() });
+        }
+
+        if (recorded is not { IsRecording: true })
+        {
+            return false;
+        }
+
+        recorded.Mark(note);
+        return true;
     }
 
     /// <summary>Ends the loop, waits for it, and closes the source.</summary>
@@ -115,17 +145,10 @@ public sealed class MonitorSession : IDisposable
             monitor.Interruption = failure;
         }
 
-        if (state == SourceState.Frames)
-        {
-            monitor.Accept(batch, source.Buses);
-        }
-
-        live?.Saw(batch);
-
-        if (Now is { } now)
+        _ = LiveTurn.Accept(source, monitor, live, batch);
+        if (live is null && Now is { } now)
         {
             monitor.Advance(now);
-            BlindBuses.Tell(source, monitor, now);
         }
 
         // A replay that stands still has nothing new to show; otherwise each turn brings frames or at least time.
@@ -168,14 +191,19 @@ public sealed class MonitorSession : IDisposable
 
     private void Publish(bool isFinal, string? failure)
     {
+        LiveTurn.TellLost(source, monitor);
         var report = monitor.Report(isFinal);
-        events.Compare(report);
-        events.Compare(source);
-        Volatile.Write(ref current, Snapshot(report, current.Number + 1) with
+        lock (gate)
         {
-            Failure = failure,
-            HasEnded = isFinal,
-        });
+            events.Compare(report);
+            events.Compare(source);
+            Volatile.Write(ref current, Snapshot(report, current.Number + 1) with
+            {
+                Failure = failure,
+                HasEnded = isFinal,
+            });
+        }
+
         publishedAt = time.GetTimestamp();
         isShown = true;
     }
@@ -187,6 +215,8 @@ public sealed class MonitorSession : IDisposable
         Progress = live is null ? source.Progress : null,
         IsPaused = Pace?.IsPaused ?? false,
         Speed = Pace?.Speed,
+        Buses = [.. source.Buses],
+        IsRecorded = recorded is { IsRecording: true },
         Controllers = [.. Enumerable.Range(0, source.Buses.Count).Select(source.StatusOf)],
         Problems = ProblemCopies.Of([source.Problems]).All,
         Events = events.Latest(),

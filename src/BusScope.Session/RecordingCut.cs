@@ -13,7 +13,7 @@ internal static class RecordingCut
 {
     private static readonly ProblemKind[] kinds =
         [CaptureProblems.CutShort, CaptureProblems.Damaged, CaptureProblems.CompressionCutShort, CaptureProblems.CompressionDamaged,
-            AdapterProblems.Lost, AdapterProblems.Overrun, AdapterProblems.Down, AdapterProblems.Gone];
+            AdapterProblems.Lost, AdapterProblems.Overrun, AdapterProblems.Down, AdapterProblems.Gone, MergedSource.SourceFailed];
 
     /// <summary>What cut it, in one sentence; null where it is whole, as far as it was read.</summary>
     public static string? Of(IFrameSource source) =>

@@ -57,7 +57,7 @@ public static class SessionRun
         var batch = new FrameBatch();
         options ??= new RunOptions();
         var clock = source.Clock == SourceClock.Recorded ? null : new LiveClock(options.Time, source.Clock);
-        var limit = new RunLimit(options.Length);
+        var limit = new RunLimit(options.Length, source.Clock, options.Time);
         var end = RunEnd.Cancelled;
         string? failure = null;
         try
@@ -71,20 +71,17 @@ public static class SessionRun
                     break;
                 }
 
-                var isOver = limit.Cut(batch);
-                if (Advance(source, monitor, clock, batch) is { } now)
-                {
-                    isOver |= limit.IsOver(now);
-                    if (!isOver && options.Clear?.IsReached(monitor, now) == true)
-                    {
-                        end = RunEnd.AnswerClear;
-                        break;
-                    }
-                }
-
-                if (isOver)
+                var isCut = limit.Cut(batch);
+                var isSeen = LiveTurn.Accept(source, monitor, clock, batch);
+                if (isCut || limit.IsOver(clock?.Now))
                 {
                     end = RunEnd.TimeOver;
+                    break;
+                }
+
+                if (options.Clear?.IsReached(monitor, limit.Passed, isSeen && RecordingCut.Of(source) is null) == true)
+                {
+                    end = RunEnd.AnswerClear;
                     break;
                 }
 
@@ -104,66 +101,8 @@ public static class SessionRun
             end = RunEnd.Cancelled;
         }
 
+        LiveTurn.TellLost(source, monitor);
         monitor.Interruption ??= RecordingCut.Of(source);
-        for (var bus = 0; bus < source.Buses.Count; bus++)
-        {
-            monitor.TellLost(bus, source.StatusOf(bus)?.LostFrames ?? 0);
-        }
-
         return new RunResult(monitor.Report(isFinal: true), end, failure);
-    }
-
-    // Takes the batch in, lets live time go on, and says what time it is now, where that is known.
-    private static FrameTime? Advance(IFrameSource source, HealthMonitor monitor, LiveClock? clock, FrameBatch batch)
-    {
-        if (batch.Count > 0)
-        {
-            monitor.Accept(batch, source.Buses);
-        }
-
-        clock?.Saw(batch);
-        if (clock?.Now is not { } now)
-        {
-            return null;
-        }
-
-        monitor.Advance(now);
-        BlindBuses.Tell(source, monitor, now);
-        return now;
-    }
-}
-
-/// <summary>Where a run of limited length ends: so long after its first moment.</summary>
-internal sealed class RunLimit(FrameSpan? length)
-{
-    private FrameTime end = FrameTime.Never;
-
-    /// <summary>Whether the run is over at this moment, the first of which begins it.</summary>
-    public bool IsOver(FrameTime now)
-    {
-        if (length is not { } span)
-        {
-            return false;
-        }
-
-        end = end.IsKnown ? end : now + span;
-        return now > end;
-    }
-
-    /// <summary>Takes the frames past the end off the end of the batch, and says whether there were any.</summary>
-    public bool Cut(FrameBatch batch)
-    {
-        var before = batch.Count;
-        if (before > 0)
-        {
-            _ = IsOver(batch.Frames[0].Time);
-        }
-
-        while (length is not null && batch.Count > 0 && IsOver(batch.Frames[^1].Time))
-        {
-            batch.TakeBack();
-        }
-
-        return batch.Count < before;
     }
 }

@@ -31,7 +31,13 @@ public sealed record SessionSnapshot(HealthReport Health, DefinitionPlan Plan)
     /// <summary>Why the source failed, or null.</summary>
     public string? Failure { get; init; }
 
-    /// <summary>What the adapters say about themselves, in the order of the source's buses; null for a bus without one.</summary>
+    /// <summary>The buses of the source, whether a frame has come from them or not.</summary>
+    public IReadOnlyList<Bus> Buses { get; init; } = [];
+
+    /// <summary>Whether what is seen is recorded at the same time, and marks with it.</summary>
+    public bool IsRecorded { get; init; }
+
+    /// <summary>What the adapters say about themselves, in the order of <see cref="Buses"/>; null for a bus without one.</summary>
     public IReadOnlyList<ControllerStatus?> Controllers { get; init; } = [];
 
     /// <summary>What was wrong with the source's data so far.</summary>
@@ -45,4 +51,20 @@ public sealed record SessionSnapshot(HealthReport Health, DefinitionPlan Plan)
 /// <param name="At">When, in the source's time.</param>
 /// <param name="Text">One sentence.</param>
 /// <param name="Severity">How much it weighs.</param>
-public sealed record SessionEvent(FrameTime At, string Text, FindingSeverity Severity);
+public sealed record SessionEvent(FrameTime At, string Text, FindingSeverity Severity)
+{
+    /// <summary>The module it is about, by name, or null.</summary>
+    public string? Module { get; init; }
+
+    /// <summary>The bus it is about, or the bus of the message it is about, or null.</summary>
+    public string? Bus { get; init; }
+
+    /// <summary>The index of the definition of the message it is about, or -1.</summary>
+    public int DefinitionIndex { get; init; } = -1;
+
+    /// <summary>The identifier of the message it is about, or null.</summary>
+    public CanId? Id { get; init; }
+
+    /// <summary>Whether a person set it.</summary>
+    public bool IsMark { get; init; }
+}

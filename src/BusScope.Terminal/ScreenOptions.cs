@@ -7,7 +7,7 @@ public sealed record ScreenOptions
     public static IReadOnlyList<int> RefreshRates { get; } = [2, 5, 10, 20];
 
     /// <summary>Pictures a second, one of <see cref="RefreshRates"/>; fewer for a slow line.</summary>
-    public int Refresh { get; init; } = 10;
+    public int Refresh { get; init; } = 20;
 
     /// <summary>Nothing beyond ASCII on the screen.</summary>
     public bool IsAscii { get; init; }
@@ -17,4 +17,7 @@ public sealed record ScreenOptions
 
     /// <summary>One line of caution that stays on the screen, where what is shown leads somebody to crank or launch; or null.</summary>
     public string? Caution { get; init; }
+
+    /// <summary>Where screen shots are written; the folder in which the program was started where nothing else is said.</summary>
+    public string PictureFolder { get; init; } = ".";
 }

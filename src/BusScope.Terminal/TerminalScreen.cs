@@ -40,7 +40,7 @@ public static class TerminalScreen
         ArgumentNullException.ThrowIfNull(session);
         ArgumentNullException.ThrowIfNull(options);
         ArgumentNullException.ThrowIfNull(time);
-        using var window = new ScreenWindow(() => session.Current, session.Pace, options);
+        using var window = new ScreenWindow(() => session.Current, session.Pace, options, time, session.Mark);
         session.Start();
         var status = Show(window, options, time, () => session.Fault is not null);
         session.Fault?.Throw();
@@ -72,6 +72,7 @@ public static class TerminalScreen
             using var interrupt = PosixSignalRegistration.Create(PosixSignal.SIGINT, Obey);
             using var terminate = PosixSignalRegistration.Create(PosixSignal.SIGTERM, Obey);
             window.Leaving += Leave;
+            window.Ringing += () => app.Driver?.WriteRaw("\a");
             app.Keyboard.KeyBindings.Remove(Key.Esc);
             app.Iteration += Beat(window, options, time, isAtFault, Leave);
             app.Run(window);
@@ -85,7 +86,8 @@ public static class TerminalScreen
         return status;
     }
 
-    // The library's own timers drift with its iterations; pictures come by the clock instead.
+    // The library's own timers drift with its iterations; pictures come by the clock instead: as soon as there is anything new, and no
+    // sooner after the one before than the rate allows.
     private static EventHandler<EventArgs<IApplication?>> Beat(ScreenWindow window, ScreenOptions options, TimeProvider time, Func<bool> isAtFault, Action leave)
     {
         var period = time.TimestampFrequency / options.Refresh;
@@ -99,10 +101,9 @@ public static class TerminalScreen
             }
 
             var now = time.GetTimestamp();
-            if (now >= due)
+            if (now >= due && window.Refresh())
             {
                 due = Math.Max(due + period, now + (period / 2));
-                window.Refresh();
             }
         };
     }

@@ -10,6 +10,9 @@ switch (args)
     case ["long-day"]:
         LongDay.Run();
         break;
+    case ["frame-to-screen", var program]:
+        FrameToScreen.Run(program);
+        break;
     default:
         BenchmarkSwitcher.FromAssembly(typeof(FullLoad).Assembly).Run(args);
         break;

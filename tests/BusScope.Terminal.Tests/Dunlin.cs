@@ -52,6 +52,45 @@ internal static class Dunlin
     /// <summary>Before the swap.</summary>
     public static SessionSnapshot Healthy { get; } = Snapshot("demo:healthy", Verdict.Go, []) with { Events = [] };
 
+    /// <summary>The car before the swap on three live adapters: one as it should be, one in trouble, one taken away.</summary>
+    public static SessionSnapshot Live { get; } = Healthy with
+    {
+        Source = "chassis=can0 cabin=can1 race=can2",
+        Progress = null,
+        Speed = null,
+        Buses = [new Bus("chassis"), new Bus("cabin"), new Bus("race") { BitRate = 1_000_000 }],
+        Controllers =
+        [
+            new ControllerStatus(ControllerState.ErrorActive) { Since = Start, IsListenOnly = true, BitRate = 500_000, DataBitRate = 2_000_000, TransmitErrors = 0, ReceiveErrors = 3 },
+            new ControllerStatus(ControllerState.ErrorPassive) { Since = At(31), IsListenOnly = false, BitRate = 125_000, TransmitErrors = 104, ReceiveErrors = 129, TimesBusOff = 2, LostFrames = 1_234 },
+            new ControllerStatus(ControllerState.Gone) { Since = At(35.5) },
+        ],
+    };
+
+    /// <summary>One second after another of live buses, so that there is a history: the load swings, an error comes now and then.</summary>
+    public static IEnumerable<SessionSnapshot> Seconds(int count)
+    {
+        for (var second = 1; second <= count; second++)
+        {
+            var swing = 50 + (45 * Math.Sin(second / 6.0));
+            var health = Live.Health;
+            yield return Live with
+            {
+                Number = 100 + second,
+                Health = health with
+                {
+                    Now = At(42 + second),
+                    Buses =
+                    [
+                        health.Buses[0] with { Frames = 28_000 + (second * 2_700), LoadNow = swing, LoadPeak = 95, Last = At(42 + second) },
+                        health.Buses[1] with { Frames = 3_415 + (second * 81), ErrorFrames = 12 + (second / 2), Last = At(42 + second), Silences = 1, LongestSilence = FrameSpan.FromSeconds(4.5) },
+                        health.Buses[2] with { Silences = 1, LongestSilence = FrameSpan.FromSeconds(second + 6.5) },
+                    ],
+                },
+            };
+        }
+    }
+
     /// <summary>A recording of a car that nobody documents.</summary>
     public static SessionSnapshot Undocumented { get; } = new(
         new HealthReport(Verdict.Inconclusive)
@@ -103,11 +142,11 @@ internal static class Dunlin
             Speed = 1,
             Events =
             [
-                new SessionEvent(At(5), "EngineTorque on chassis is missing: never seen", FindingSeverity.Fault),
-                new SessionEvent(At(5), "Transmission: NO-GO", FindingSeverity.Fault),
-                new SessionEvent(At(12.25), "0x0FB on race appeared", FindingSeverity.Note),
-                new SessionEvent(At(20.5), "first error report on bus cabin", FindingSeverity.Warning),
-                new SessionEvent(At(38.9), "WheelSpeeds on chassis went stale", FindingSeverity.Fault),
+                new SessionEvent(At(5), "EngineTorque on chassis is missing: never seen", FindingSeverity.Fault) { Bus = "chassis", DefinitionIndex = 1 },
+                new SessionEvent(At(5), "Transmission: NO-GO", FindingSeverity.Fault) { Module = "transmission" },
+                new SessionEvent(At(12.25), "0x0FB on race appeared", FindingSeverity.Note) { Bus = "race", Id = new CanId(0x0FB, false) },
+                new SessionEvent(At(20.5), "first error report on bus cabin", FindingSeverity.Warning) { Bus = "cabin" },
+                new SessionEvent(At(38.9), "WheelSpeeds on chassis went stale", FindingSeverity.Fault) { Bus = "chassis", DefinitionIndex = 2 },
             ],
         };
     }

@@ -1,6 +1,7 @@
 using System.Runtime.CompilerServices;
 using BusScope.Session;
 using BusScope.Terminal.Lifetime;
+using Microsoft.Extensions.Time.Testing;
 using Terminal.Gui.App;
 using Terminal.Gui.Drawing;
 using Terminal.Gui.Drivers;
@@ -24,7 +25,12 @@ internal sealed class HeadlessScreen : IDisposable
         app = Application.Create(new VirtualTimeProvider());
         app.Init(DriverRegistry.Names.ANSI);
         app.Driver!.SetScreenSize(width, height);
-        window = new ScreenWindow(() => Snapshot, pace, options ?? new ScreenOptions());
+        window = new ScreenWindow(() => Snapshot, pace, options ?? new ScreenOptions(), Time, note =>
+        {
+            Notes.Add(note);
+            return Snapshot.IsRecorded;
+        });
+        window.Ringing += () => Rings++;
         window.Leaving += () => HasLeft = true;
         app.Keyboard.KeyBindings.Remove(Key.Esc);
         token = app.Begin(window)!;
@@ -34,6 +40,15 @@ internal sealed class HeadlessScreen : IDisposable
     public SessionSnapshot Snapshot { get; set; }
 
     public bool HasLeft { get; private set; }
+
+    /// <summary>The time of the room.</summary>
+    public FakeTimeProvider Time { get; } = new(new DateTimeOffset(2026, 1, 2, 3, 4, 5, TimeSpan.Zero));
+
+    /// <summary>How often the bell rang.</summary>
+    public int Rings { get; private set; }
+
+    /// <summary>The notes of marks that were set.</summary>
+    public List<string> Notes { get; } = [];
 
     /// <summary>The screen as text, a line each row.</summary>
     public string Text
@@ -63,6 +78,35 @@ internal sealed class HeadlessScreen : IDisposable
         window.Refresh();
         app.LayoutAndDraw();
         return this;
+    }
+
+    /// <summary>Shows one snapshot after another.</summary>
+    public HeadlessScreen Show(IEnumerable<SessionSnapshot> snapshots)
+    {
+        foreach (var snapshot in snapshots)
+        {
+            Snapshot = snapshot;
+            window.Refresh();
+        }
+
+        return Draw();
+    }
+
+    /// <summary>Lets the time of the room pass.</summary>
+    public HeadlessScreen Pass(double seconds)
+    {
+        Time.Advance(TimeSpan.FromSeconds(seconds));
+        return Draw();
+    }
+
+    public HeadlessScreen Type(string text)
+    {
+        foreach (var c in text)
+        {
+            app.InjectKey((Key)c);
+        }
+
+        return Draw();
     }
 
     public HeadlessScreen Resize(int width, int height)

@@ -8,6 +8,7 @@
  *   bus pulse IF ID PERIOD_MS COUNT [HEX]  one message again and again
  *   bus listen IF MS             counts the frames that come in so many milliseconds
  *   bus dump FILE                the frames of a pcapng file, told as 'send' tells them
+ *   bus as USER PROGRAM ...      runs a program as that user, by number
  *   bus quit STATUS              ends the virtual machine
  * A frame is told as: bits of the identifier, identifier, kind, length, data.
  */
@@ -228,6 +229,10 @@ int main(int count, char **v)
 	if (!strcmp(what, "pulse") && count >= 6) return do_pulse(v[2], strtoul(v[3], NULL, 16), atoi(v[4]), atoi(v[5]), v[6]);
 	if (!strcmp(what, "listen") && count == 4) return do_listen(v[2], atoi(v[3]));
 	if (!strcmp(what, "dump") && count == 3) return do_dump(v[2]);
+	if (!strcmp(what, "as") && count >= 4 && !setgid(atoi(v[2])) && !setuid(atoi(v[2]))) {
+		execv(v[3], v + 3);
+		fail(v[3]);
+	}
 	if (!strcmp(what, "quit") && count == 3 && !ioperm(0xF4, 4, 1)) {
 		outl(atoi(v[2]), 0xF4); /* QEMU's isa-debug-exit */
 		return 0;

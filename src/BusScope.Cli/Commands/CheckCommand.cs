@@ -29,12 +29,12 @@ internal static class CheckCommand
         var against = new AgainstOption();
         var length = new Option<string?>("--for")
         {
-            Description = "Stop after this much time on the bus: 60s, 500ms, 2min; on a CAN interface 60s unless told otherwise",
+            Description = "Stop after this much time on the bus: 60s, 500ms, 2min; on an adapter 60s unless told otherwise",
             HelpName = "TIME",
         };
         var whole = new Option<bool>("--whole")
         {
-            Description = "Take the whole time on a CAN interface, even when the answer is clear before",
+            Description = "Take the whole time on an adapter, even when the answer is clear before",
         };
         length.Validators.Add(result =>
         {
@@ -62,9 +62,9 @@ internal static class CheckCommand
             using var source = record.Wrap(parsed, sources.Names(parsed), sources.Open(parsed, console, loaded.Set), console);
             var span = parsed.GetValue(length) is { } text ? Quantity.Span(text) : null;
             var options = new RunOptions { Time = console.Time, Length = span };
-            if (source.Clock == SourceClock.Ours)
+            if (sources.Names(parsed).Any(name => name.IsAdapter))
             {
-                options = options with { Length = span ?? LiveLength, Clear = parsed.GetValue(whole) ? null : new ClearAnswer(loaded.Set) };
+                options = options with { Length = span ?? LiveLength, Clear = new ClearAnswer(loaded.Set) { EndsRun = !parsed.GetValue(whole) } };
             }
 
             var check = new CheckRun(console, loaded, options)

@@ -2,12 +2,12 @@ using System.CommandLine;
 
 namespace BusScope.Cli.Options;
 
-/// <summary><c>--bitrate 500k</c> for every bus, <c>--bitrate NAME=500k</c> for one.</summary>
+/// <summary><c>--bitrate 500k</c> for every bus, <c>--bitrate NAME=500k</c> for one; <c>500k/2M</c> with the data phase of CAN FD.</summary>
 internal sealed class BitRateOption
 {
     private readonly Option<string[]> option = new("--bitrate")
     {
-        Description = "Bit rate where the source knows none: 500k, or NAME=500k for one bus; repeatable",
+        Description = "Bit rate where the source knows none: 500k, 500k/2M for CAN FD, NAME=500k for one bus; repeatable",
         HelpName = "[NAME=]RATE",
     };
 
@@ -18,9 +18,10 @@ internal sealed class BitRateOption
         {
             foreach (var token in result.Tokens)
             {
-                if (Quantity.BitRate(Split(token.Value).Rate) is null)
+                var (_, rate, data) = Split(token.Value);
+                if (Quantity.BitRate(rate) is null || (data is not null && Quantity.BitRate(data) is null))
                 {
-                    result.AddError($"'{token.Value}' is no bit rate: write 500k, 1M or 125000, with NAME= before it for one bus");
+                    result.AddError($"'{token.Value}' is no bit rate: write 500k, 1M or 125000, 500k/2M for CAN FD, with NAME= before it for one bus");
                 }
             }
         });
@@ -33,13 +34,33 @@ internal sealed class BitRateOption
         var rates = new Dictionary<string, long>(StringComparer.Ordinal);
         foreach (var text in parsed.GetValue(option) ?? [])
         {
-            var (name, rate) = Split(text);
+            var (name, rate, _) = Split(text);
             rates[name] = Quantity.BitRate(rate) ?? throw new InvalidOperationException(text);
         }
 
         return rates;
     }
 
-    private static (string Name, string Rate) Split(string text) =>
-        text.LastIndexOf('=') is var at and >= 0 ? (text[..at], text[(at + 1)..]) : ("", text);
+    /// <summary>Bits per second of the data phase by name of bus, where one was named behind a slash; the empty name stands for every bus.</summary>
+    public Dictionary<string, long> ReadData(ParseResult parsed)
+    {
+        var rates = new Dictionary<string, long>(StringComparer.Ordinal);
+        foreach (var text in parsed.GetValue(option) ?? [])
+        {
+            if (Split(text) is (var name, _, { } data))
+            {
+                rates[name] = Quantity.BitRate(data) ?? throw new InvalidOperationException(text);
+            }
+        }
+
+        return rates;
+    }
+
+    private static (string Name, string Rate, string? Data) Split(string text)
+    {
+        var at = text.LastIndexOf('=');
+        var rates = text[(at + 1)..];
+        var slash = rates.IndexOf('/', StringComparison.Ordinal);
+        return (at < 0 ? "" : text[..at], slash < 0 ? rates : rates[..slash], slash < 0 ? null : rates[(slash + 1)..]);
+    }
 }

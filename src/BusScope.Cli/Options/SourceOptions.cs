@@ -71,18 +71,18 @@ internal sealed class SourceOptions
         }.Open(Names(parsed));
 
     // What was typed counts more than what the definitions say.
-    private Dictionary<string, long> Rates(ParseResult parsed, DefinitionSet? definitions)
+    private SetUpRates Rates(ParseResult parsed, DefinitionSet? definitions)
     {
-        var rates = BitRates(parsed);
+        var (rates, data) = (BitRates(parsed), bitRates.ReadData(parsed));
         foreach (var bus in definitions?.Buses ?? [])
         {
-            if (bus.BitRate is { } rate && !rates.ContainsKey(""))
+            if (bus.BitRate is { } rate && !rates.ContainsKey("") && rates.TryAdd(bus.Name, rate) && bus.DataBitRate is { } dataRate)
             {
-                _ = rates.TryAdd(bus.Name, rate);
+                data[bus.Name] = dataRate;
             }
         }
 
-        return rates;
+        return new SetUpRates(rates, data);
     }
 
     /// <summary>Opens one of the sources by itself.</summary>

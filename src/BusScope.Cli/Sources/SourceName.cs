@@ -25,6 +25,9 @@ internal readonly record struct SourceName(string? Bus, string Where)
     /// </summary>
     public bool IsInterface => !File.Exists(Where) && (KernelAdapters.Exists(Where) || LooksLikeInterface(Where));
 
+    /// <summary>Whether it is an adapter on a bus.</summary>
+    public bool IsAdapter => IsInterface || Pcan is not null;
+
     // can0, vcan1: letters with "can" at their end, then a number.
     private static bool LooksLikeInterface(string text) =>
         text.TrimEnd("0123456789".ToCharArray()) is var word && word.Length < text.Length && word.EndsWith("can", StringComparison.Ordinal) && word.All(char.IsAsciiLetterLower);

@@ -21,8 +21,8 @@ internal sealed class SourceOpener(ProgramConsole console)
     /// <summary>Whether identifiers are stored with their bytes the wrong way round.</summary>
     public bool IdentifiersSwapped { get; init; }
 
-    /// <summary>Bit rates by name of bus, where a person asked that interfaces be set up to listen only; else null, and they are left alone.</summary>
-    public IReadOnlyDictionary<string, long>? SetUp { get; init; }
+    /// <summary>Bit rates, where a person asked that interfaces be set up to listen only; else null, and they are left alone.</summary>
+    public SetUpRates? SetUp { get; init; }
 
     /// <summary>Opens all of them as one source; those opened are closed again when a later one fails.</summary>
     /// <exception cref="SourceException">One cannot be opened.</exception>
@@ -69,8 +69,8 @@ internal sealed class SourceOpener(ProgramConsole console)
         {
             foreach (var name in names)
             {
-                var bus = name.Bus ?? name.Where;
-                KernelAdapters.SetUp(name.Where, rates.TryGetValue(bus, out var own) ? own : rates.TryGetValue("", out var every) ? every : null, null);
+                var (rate, data) = rates.Of(name.Bus ?? name.Where);
+                KernelAdapters.SetUp(name.Where, rate, data);
             }
         }
 

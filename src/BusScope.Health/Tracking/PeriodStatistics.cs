@@ -28,6 +28,8 @@ public sealed class PeriodStatistics
     private Bin[]? bins;
     private int firstBin;
     private double total;
+    private long[] octaves = [];
+    private long octavesAt = -1;
 
     /// <summary>Gaps counted.</summary>
     public long Count { get; private set; }
@@ -179,7 +181,19 @@ public sealed class PeriodStatistics
             return Longest;
         }
 
-        for (var i = 0; i < bins.Length; i++)
+        var first = 0;
+        foreach (var octave in Octaves(bins))
+        {
+            if (rank <= octave)
+            {
+                break;
+            }
+
+            rank -= octave;
+            first += BinsPerOctave;
+        }
+
+        for (var i = first; i < bins.Length; i++)
         {
             rank -= bins[i].Count;
             if (rank <= 0)
@@ -189,6 +203,30 @@ public sealed class PeriodStatistics
         }
 
         return Longest;
+    }
+
+    // How many gaps each octave has. A report asks for several quantiles at one moment, so they are counted once for all.
+    private ReadOnlySpan<long> Octaves(Bin[] counted)
+    {
+        var count = counted.Length / BinsPerOctave;
+        if (octavesAt != Count || octaves.Length != count)
+        {
+            octaves = octaves.Length == count ? octaves : new long[count];
+            for (var octave = 0; octave < count; octave++)
+            {
+                var sum = 0L;
+                foreach (ref readonly var bin in counted.AsSpan(octave * BinsPerOctave, BinsPerOctave))
+                {
+                    sum += bin.Count;
+                }
+
+                octaves[octave] = sum;
+            }
+
+            octavesAt = Count;
+        }
+
+        return octaves;
     }
 
     private struct Bin

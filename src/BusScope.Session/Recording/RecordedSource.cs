@@ -19,8 +19,8 @@ public sealed class RecordedSource(IFrameSource source, Recorder recorder) : IFr
     public static readonly ProblemKind RecordingFailed = new("recording-failed", "the recording ended early");
 
     private readonly ProblemLog own = new();
-    private bool isOver;
-    private bool isFailed;
+    private volatile bool isOver;
+    private volatile bool isFailed;
     private long waits;
 
     /// <inheritdoc/>
@@ -70,6 +70,17 @@ public sealed class RecordedSource(IFrameSource source, Recorder recorder) : IFr
 
         CountWaits(batch);
         return state;
+    }
+
+    /// <summary>Whether the recording still goes on. Any thread.</summary>
+    public bool IsRecording => !isOver && !isFailed;
+
+    /// <summary>Writes a person's note beside the frame that comes next. Any thread.</summary>
+    /// <param name="note">What the person has to say; empty for a mark alone.</param>
+    public void Mark(string note)
+    {
+        ArgumentNullException.ThrowIfNull(note);
+        recorder.Mark(note.Length == 0 ? "mark" : $"mark: {note}");
     }
 
     /// <summary>Completes the recording, if nobody has yet.</summary>

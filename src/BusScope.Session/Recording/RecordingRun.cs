@@ -26,7 +26,7 @@ public static class RecordingRun
         ArgumentNullException.ThrowIfNull(watch);
         var batch = new FrameBatch();
         var clock = source.Clock == SourceClock.Recorded ? null : new LiveClock(time, source.Clock);
-        var limit = new RunLimit(length);
+        var limit = new RunLimit(length, source.Clock, time);
         var end = RunEnd.Cancelled;
         string? failure = null;
         try
@@ -63,5 +63,5 @@ public static class RecordingRun
 
     // What came in the same batch behind the end is recorded too: it is there, and throwing it away would serve nobody.
     private static bool IsOver(RunLimit limit, FrameBatch batch, LiveClock? clock) =>
-        limit.Cut(batch) | (clock?.Now is { } now && limit.IsOver(now));
+        limit.Cut(batch) | limit.IsOver(clock?.Now);
 }

@@ -52,6 +52,9 @@ internal sealed class Marks
     /// <summary>Stands before what is chosen.</summary>
     public char Chosen => IsAscii ? '>' : '▸';
 
+    /// <summary>A mark that a person set.</summary>
+    public char Mark => IsAscii ? 'v' : '▾';
+
     /// <summary>Between things on one line.</summary>
     public char Dot => IsAscii ? '.' : '·';
 

@@ -18,6 +18,9 @@ internal abstract class LiveView(Theme theme) : Runnable
 
     private readonly Sheet sheet = new();
 
+    /// <summary>What stands on the screen.</summary>
+    protected Sheet Shown => sheet;
+
     /// <summary>Fills the cleared sheet.</summary>
     protected abstract void Paint(Sheet sheet);
 

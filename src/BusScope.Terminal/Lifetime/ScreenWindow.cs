@@ -9,25 +9,38 @@ namespace BusScope.Terminal.Lifetime;
 internal sealed class ScreenWindow : LiveView
 {
     private readonly Func<SessionSnapshot> latest;
+    private readonly TimeProvider time;
+    private readonly ScreenOptions options;
     private readonly Choice choice = new();
     private readonly ScreenModel model;
     private readonly Desk desk;
+    private readonly Alarm alarm;
+    private readonly Notice notice;
+    private readonly Func<string, bool> mark;
     private readonly Marks marks;
-    private readonly string? caution;
     private readonly bool isReplay;
     private SessionSnapshot shown;
     private int shownVersion = -1;
 
     /// <summary>A window over whatever snapshot is the latest.</summary>
-    public ScreenWindow(Func<SessionSnapshot> latest, ReplayPace? pace, ScreenOptions options)
+    /// <param name="latest">The latest snapshot.</param>
+    /// <param name="pace">How recorded time passes, or null for a live source.</param>
+    /// <param name="options">How it looks.</param>
+    /// <param name="time">The time of the room.</param>
+    /// <param name="mark">Sets a mark with a note, and says whether it went into a recording.</param>
+    public ScreenWindow(Func<SessionSnapshot> latest, ReplayPace? pace, ScreenOptions options, TimeProvider time, Func<string, bool> mark)
         : base(options.IsMonochrome ? Theme.Monochrome : Theme.Coloured)
     {
         this.latest = latest;
+        this.time = time;
+        this.options = options;
+        this.mark = mark;
         shown = latest();
         model = new ScreenModel(shown);
-        desk = new Desk(choice, model, pace);
+        alarm = new Alarm(time, () => Ringing?.Invoke());
+        notice = new Notice(time);
+        desk = new Desk(choice, model, pace, new Hands(notice.Say, Mark, TakePicture));
         marks = options.IsAscii ? Marks.Plain : Marks.Full;
-        caution = options.Caution;
         isReplay = pace is not null;
         CanFocus = true;
     }
@@ -35,24 +48,51 @@ internal sealed class ScreenWindow : LiveView
     /// <summary>Raised when the person wants to leave.</summary>
     public event Action? Leaving;
 
+    /// <summary>Raised when the terminal's bell is to be heard.</summary>
+    public event Action? Ringing;
+
     /// <summary>Asks for a new picture where there is anything new to show.</summary>
-    public void Refresh()
+    /// <returns>Whether there was.</returns>
+    public bool Refresh()
     {
         var snapshot = latest();
+        var isOther = alarm.Beat() | notice.Beat();
         if (!ReferenceEquals(snapshot, shown) || choice.Version != shownVersion)
         {
             (shown, shownVersion) = (snapshot, choice.Version);
             model.Update(snapshot, choice);
+            alarm.Listen(snapshot.Health, choice);
+            isOther = true;
+        }
+
+        if (isOther)
+        {
             SetNeedsDraw();
         }
+
+        return isOther;
     }
 
     /// <inheritdoc/>
     protected override void Paint(Sheet sheet)
     {
         model.Update(shown, choice);
-        var layout = HomePainter.Paint(new Scene(sheet, marks, model, choice) { Caution = caution, IsReplay = isReplay });
-        desk.PageRows = Math.Max(1, choice.Page != Page.Home ? layout.Body.Height - 1 : choice.Part == Part.Modules ? layout.Modules.Height - 1 : layout.Messages.Height - 2);
+        var layout = HomePainter.Paint(new Scene(sheet, marks, model, choice)
+        {
+            Caution = options.Caution,
+            IsReplay = isReplay,
+            Alarm = alarm.Reason,
+            IsAlarmBright = alarm.IsBright,
+            Notice = notice.Text,
+            NoticeInk = notice.Ink,
+        });
+        desk.PageRows = Math.Max(1, choice.Page switch
+        {
+            Page.Events or Page.Help => layout.Body.Height - 1,
+            Page.Buses => 1,
+            Page.Home when choice.Part == Part.Modules => layout.Modules.Height - 1,
+            _ => layout.Messages.Height - 2,
+        });
     }
 
     /// <inheritdoc/>
@@ -60,7 +100,15 @@ internal sealed class ScreenWindow : LiveView
     {
         var rune = key.AsRune;
         var typed = rune.IsBmp && rune.Value >= ' ' && !key.IsCtrl && !key.IsAlt ? (char?)rune.Value : null;
-        if (desk.Press(KeyNames.Of(key, typed), typed))
+        var name = KeyNames.Of(key, typed);
+
+        // With cold hands and from under the bonnet: the key that quiets does nothing else.
+        if (alarm.Reason is not null && name != "ctrl+c")
+        {
+            alarm.Quiet();
+            choice.Touch();
+        }
+        else if (desk.Press(name, typed))
         {
             Leaving?.Invoke();
             return true;
@@ -68,5 +116,14 @@ internal sealed class ScreenWindow : LiveView
 
         Refresh();
         return true;
+    }
+
+    private void Mark(string note) =>
+        notice.Say(mark(note) ? "mark set, and written into the recording" : "mark set; nothing is recorded, it stands among the events alone", Ink.Note);
+
+    private void TakePicture()
+    {
+        var (name, failure) = ScreenShot.Write(options.PictureFolder, time.GetLocalNow(), Shown);
+        notice.Say(name is not null ? $"screen written into {name}" : $"no screen shot: {failure}", name is not null ? Ink.Note : Ink.Bad);
     }
 }

@@ -14,6 +14,12 @@ internal static class AnswerPainter
         var banner = !model.HasDefinitions ? Ink.OpenBanner
             : verdict switch { Verdict.Go => Ink.GoodBanner, Verdict.NoGo => Ink.BadBanner, _ => Ink.OpenBanner };
         var word = !model.HasDefinitions ? "NO DEFINITIONS" : verdict == Verdict.Inconclusive ? "INCONCLUSIVE" : Marks.Word(verdict);
+        if (scene.Alarm is not null)
+        {
+            // Flashes by its weight on the banner, so that it does without colours.
+            (word, banner) = ("ALARM", scene.IsAlarmBright ? Ink.BadBanner : Ink.Bad);
+        }
+
         var isLarge = area.Height >= 4 && model.HasDefinitions;
         int left;
         if (isLarge)
@@ -24,7 +30,7 @@ internal static class AnswerPainter
         {
             var pen = scene.Pen(area, 0);
             pen.Put(' ', banner);
-            pen.Put(model.HasDefinitions ? scene.Marks.Of(verdict) : ' ', banner);
+            pen.Put(scene.Alarm is not null ? '!' : model.HasDefinitions ? scene.Marks.Of(verdict) : ' ', banner);
             pen.Put(' ', banner);
             pen.Write(word, banner);
             pen.Write("  ", banner);

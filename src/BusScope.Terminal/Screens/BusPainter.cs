@@ -11,7 +11,7 @@ internal static class BusPainter
     /// <summary>Paints a line a bus where the area has one for each, else as many as fit beside each other.</summary>
     public static void Paint(Scene scene, Area area)
     {
-        var buses = scene.Model.Health.Buses;
+        var buses = scene.Model.Buses;
         if (buses.Count == 0)
         {
             var none = scene.Pen(area, 0);
@@ -37,15 +37,40 @@ internal static class BusPainter
         }
     }
 
-    private static void Mark(Scene scene, ref Pen pen, BusHealth bus) =>
-        pen.Put(scene.Marks.Of(bus.IsSilent ? MessageState.Missing : MessageState.Fresh), bus.IsSilent ? Ink.Bad : Ink.Good);
-
-    private static void Short(Scene scene, ref Pen pen, BusHealth bus)
+    private static void Mark(Scene scene, ref Pen pen, BusLine line)
     {
-        Mark(scene, ref pen, bus);
+        var controller = line.Controller is { } known ? ControllerWords.Weight(known.State) : null;
+        var state = line.Health.IsSilent || controller == MessageState.Missing ? MessageState.Missing
+            : controller is MessageState.Late or MessageState.Stale ? controller
+            : line.Health.Last is null ? MessageState.Awaited
+            : MessageState.Fresh;
+        pen.Put(scene.Marks.Of(state), Marks.InkOf(state));
+    }
+
+    // An adapter that is away is the reason of a silence, and told in its place.
+    private static bool Away(ref Pen pen, BusLine line)
+    {
+        if (line.Controller is { } controller && ControllerWords.IsAway(controller.State))
+        {
+            pen.Write(ControllerWords.Of(controller.State), Ink.Bad);
+            return true;
+        }
+
+        return false;
+    }
+
+    private static void Short(Scene scene, ref Pen pen, BusLine line)
+    {
+        var bus = line.Health;
+        Mark(scene, ref pen, line);
         pen.Put(' ');
         pen.Write(bus.Name, Ink.Strong, Math.Max(4, pen.Room - 15));
         pen.Put(' ');
+        if (Away(ref pen, line))
+        {
+            return;
+        }
+
         if (bus.IsSilent)
         {
             Silence(scene, ref pen, bus);
@@ -62,13 +87,18 @@ internal static class BusPainter
         Errors(ref pen, bus);
     }
 
-    private static void Long(Scene scene, ref Pen pen, BusHealth bus)
+    private static void Long(Scene scene, ref Pen pen, BusLine line)
     {
-        Mark(scene, ref pen, bus);
+        var bus = line.Health;
+        Mark(scene, ref pen, line);
         pen.Put(' ');
         pen.Write(bus.Name, Ink.Strong, 14);
         pen.To(17);
-        if (bus.IsSilent)
+        if (Away(ref pen, line))
+        {
+            // Its figures follow all the same.
+        }
+        else if (bus.IsSilent)
         {
             Silence(scene, ref pen, bus);
         }

@@ -1,5 +1,6 @@
 using BusScope.Frames;
 using BusScope.Health;
+using BusScope.Session;
 
 namespace BusScope.Terminal.Screens;
 
@@ -22,11 +23,46 @@ internal enum Page
     /// <summary>Modules, messages, signals.</summary>
     Home,
 
+    /// <summary>Each bus with its load, its rates and its controller.</summary>
+    Buses,
+
     /// <summary>All events, newest first.</summary>
     Events,
 
+    /// <summary>Identifiers that no definition claims.</summary>
+    Unknown,
+
+    /// <summary>Messages whose bytes changed within the last seconds.</summary>
+    Changed,
+
     /// <summary>Keys and marks.</summary>
     Help,
+}
+
+/// <summary>What typed characters go to.</summary>
+internal enum Typing
+{
+    /// <summary>Nothing: each key does what it is for.</summary>
+    Nothing,
+
+    /// <summary>The filter.</summary>
+    Filter,
+
+    /// <summary>The note of a mark.</summary>
+    Note,
+}
+
+/// <summary>What the alarm sounds on.</summary>
+internal enum AlarmMode
+{
+    /// <summary>On nothing.</summary>
+    Off,
+
+    /// <summary>On every NO-GO, and on the messages chosen for it.</summary>
+    AnyNoGo,
+
+    /// <summary>On the messages chosen for it alone.</summary>
+    ChosenMessages,
 }
 
 /// <summary>Which message is meant, however many others come and go.</summary>
@@ -40,8 +76,8 @@ internal readonly record struct MessageKey(int DefinitionIndex, string Bus, CanI
 /// <summary>What the person at the screen has chosen. Changed by keys, on the screen's thread.</summary>
 internal sealed class Choice
 {
-    /// <summary>The most characters of a filter.</summary>
-    public const int LongestFilter = 40;
+    /// <summary>The most characters of a filter, and of a note.</summary>
+    public const int LongestFilter = 40, LongestNote = 200;
 
     /// <summary>What fills the screen.</summary>
     public Page Page { get; set; }
@@ -58,13 +94,28 @@ internal sealed class Choice
     /// <summary>Words that must all be found in what is shown.</summary>
     public string Filter { get; set; } = "";
 
-    /// <summary>Whether typed characters go to the filter.</summary>
-    public bool IsTyping { get; set; }
+    /// <summary>The note of a mark, while it is typed.</summary>
+    public string Note { get; set; } = "";
 
-    /// <summary>Whether what is worst stands first.</summary>
-    public bool WorstFirst { get; set; }
+    /// <summary>What typed characters go to.</summary>
+    public Typing Typing { get; set; }
 
-    /// <summary>First rows shown: of modules, messages, details, events.</summary>
+    /// <summary>In which order modules and messages stand.</summary>
+    public Order Order { get; set; }
+
+    /// <summary>The event, or null for the newest.</summary>
+    public SessionEvent? Event { get; set; }
+
+    /// <summary>What the alarm sounds on.</summary>
+    public AlarmMode Alarm { get; set; }
+
+    /// <summary>Messages chosen for the alarm.</summary>
+    public HashSet<MessageKey> Alarmed { get; } = [];
+
+    /// <summary>The page that help goes back to.</summary>
+    public Page BeforeHelp { get; set; }
+
+    /// <summary>First rows shown: of modules, messages, details, and of a page.</summary>
     public int[] Scroll { get; } = new int[4];
 
     /// <summary>Counts up when anything was changed.</summary>

@@ -1,13 +1,15 @@
-using BusScope.Frames;
 using BusScope.Session;
+using BusScope.Terminal.Drawing;
 
 namespace BusScope.Terminal.Screens;
 
 /// <summary>What a key does to the choice and to the pace. Knows nothing of the terminal; used by the screen's thread alone.</summary>
-internal sealed class Desk(Choice choice, ScreenModel model, ReplayPace? pace)
+/// <param name="choice">What is chosen.</param>
+/// <param name="model">What is shown.</param>
+/// <param name="pace">How recorded time passes, or null for a live source.</param>
+/// <param name="hands">What a key does outside of the screen.</param>
+internal sealed class Desk(Choice choice, ScreenModel model, ReplayPace? pace, Hands hands)
 {
-    private static readonly double[] Speeds = [0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50, 100, ReplayPace.AsFastAsPossible];
-
     /// <summary>Rows of a page, for the keys that go by pages.</summary>
     public int PageRows { get; set; } = 10;
 
@@ -18,7 +20,7 @@ internal sealed class Desk(Choice choice, ScreenModel model, ReplayPace? pace)
     public bool Press(string name, char? typed)
     {
         choice.Touch();
-        if (choice.IsTyping && name != "ctrl+c")
+        if (choice.Typing != Typing.Nothing && name != "ctrl+c")
         {
             Type(name, typed);
             return false;
@@ -33,6 +35,8 @@ internal sealed class Desk(Choice choice, ScreenModel model, ReplayPace? pace)
         return action == KeyAction.Quit;
     }
 
+    private bool HasMessages => choice.Page is Page.Home or Page.Unknown or Page.Changed;
+
     private void Do(KeyAction action)
     {
         switch (action)
@@ -45,81 +49,136 @@ internal sealed class Desk(Choice choice, ScreenModel model, ReplayPace? pace)
             case KeyAction.Last: Move(1_000_000); break;
             case KeyAction.NextPart: Go(1); break;
             case KeyAction.PartBefore: Go(-1); break;
-            case KeyAction.Filter: (choice.IsTyping, choice.Page) = (true, Page.Home); break;
+            case KeyAction.Into: Into(); break;
             case KeyAction.Back: Back(); break;
-            case KeyAction.Order: choice.WorstFirst = !choice.WorstFirst; break;
+            case KeyAction.Filter: BeginFilter(); break;
+            case KeyAction.Order: choice.Order = Ordering.After(choice.Order); break;
+            case KeyAction.Buses: Turn(Page.Buses); break;
             case KeyAction.Events: Turn(Page.Events); break;
-            case KeyAction.Help: Turn(Page.Help); break;
+            case KeyAction.Unknown: Turn(Page.Unknown); break;
+            case KeyAction.Changed: Turn(Page.Changed); break;
+            case KeyAction.Mark: (choice.Typing, choice.Note) = (Typing.Note, ""); break;
+            case KeyAction.Alarm: AlarmKeys.Next(choice, hands); break;
+            case KeyAction.AlarmOnThis when model.Message is { } message && HasMessages: AlarmKeys.OnThis(choice, message, hands); break;
+            case KeyAction.Picture: hands.TakePicture(); break;
+            case KeyAction.Help: Help(); break;
             default: Pace(action); break;
         }
     }
 
     private void Pace(KeyAction action)
     {
-        if (pace is null)
+        if (pace is not null)
         {
-            return;
-        }
-
-        switch (action)
-        {
-            case KeyAction.Pause: pace.IsPaused = !pace.IsPaused; break;
-            case KeyAction.StepFrame: pace.StepFrame(); break;
-            case KeyAction.StepSecond: pace.StepTime(FrameSpan.FromSeconds(1)); break;
-            case KeyAction.Faster: pace.Speed = Speeds[Math.Min(Speeds.Length - 1, SpeedAt() + 1)]; break;
-            case KeyAction.Slower: pace.Speed = Speeds[Math.Max(0, SpeedAt() - 1)]; break;
-            case KeyAction.AsRecorded: pace.Speed = 1; break;
-            case KeyAction.AsFastAsPossible: pace.Speed = ReplayPace.AsFastAsPossible; break;
-            default: break;
+            PaceKeys.Turn(pace, action);
         }
     }
-
-    private int SpeedAt() => Array.FindLastIndex(Speeds, speed => speed <= pace!.Speed);
 
     private void Type(string name, char? typed)
     {
+        var isNote = choice.Typing == Typing.Note;
+        var text = isNote ? choice.Note : choice.Filter;
         switch (name)
         {
-            case "enter": choice.IsTyping = false; break;
-            case "esc": (choice.IsTyping, choice.Filter) = (false, ""); break;
-            case "backspace" when choice.Filter.Length > 0: choice.Filter = choice.Filter[..^1]; break;
-            case var _ when typed is { } c && !char.IsControl(c) && !char.IsSurrogate(c) && choice.Filter.Length < Choice.LongestFilter: choice.Filter += c; break;
+            case "enter":
+                choice.Typing = Typing.Nothing;
+                if (isNote)
+                {
+                    hands.SetMark(text.Trim());
+                }
+
+                return;
+            case "esc": (choice.Typing, text) = (Typing.Nothing, ""); break;
+            case "backspace": text = text.Length > 0 ? text[..^1] : ""; break;
+            case var _ when typed is { } c && !char.IsControl(c) && !char.IsSurrogate(c) && text.Length < (isNote ? Choice.LongestNote : Choice.LongestFilter): text += c; break;
             default: break;
         }
+
+        (choice.Note, choice.Filter) = isNote ? (text, choice.Filter) : (choice.Note, text);
     }
+
+    // Buses and help have nothing to filter.
+    private void BeginFilter() =>
+        (choice.Typing, choice.Page) = (Typing.Filter, choice.Page is Page.Buses or Page.Help ? Page.Home : choice.Page);
 
     private void Back()
     {
-        if (choice.Page != Page.Home)
+        if (choice.Page == Page.Help)
         {
-            Turn(choice.Page);
+            Help();
         }
-        else
+        else if (choice.Filter.Length > 0)
         {
             choice.Filter = "";
+        }
+        else if (choice.Page != Page.Home)
+        {
+            Turn(choice.Page);
         }
     }
 
     private void Turn(Page page)
     {
         choice.Page = choice.Page == page ? Page.Home : page;
+        choice.Part = choice.Page is Page.Unknown or Page.Changed ? Part.Messages : choice.Part;
+        choice.Event = null;
+        Array.Clear(choice.Scroll);
+    }
+
+    private void Help()
+    {
+        (choice.Page, choice.BeforeHelp) = choice.Page == Page.Help ? (choice.BeforeHelp, Page.Home) : (Page.Help, choice.Page);
         choice.Scroll[3] = 0;
     }
 
     private void Go(int parts)
     {
-        var first = model.HasModules ? 0 : 1;
+        var first = model.HasModules && choice.Page == Page.Home ? 0 : 1;
         var count = 3 - first;
         choice.Part = (Part)(((int)choice.Part - first + parts + count) % count + first);
     }
 
+    private void Into()
+    {
+        if (choice.Page == Page.Events && model.Event is { } happened)
+        {
+            if (!Jump.To(choice, model, happened))
+            {
+                hands.Say("a mark is about no message", Ink.Note);
+            }
+        }
+        else if (choice.Page is Page.Unknown or Page.Changed && model.Message is { } message)
+        {
+            Jump.To(choice, model, message);
+        }
+        else if (choice.Page == Page.Home && choice.Part != Part.Details)
+        {
+            Go(1);
+        }
+    }
+
     private void Move(int rows)
     {
-        if (choice.Page != Page.Home)
+        switch (choice.Page)
         {
-            choice.Scroll[3] = Math.Max(0, choice.Scroll[3] + rows);
+            case Page.Events when model.Events.Count > 0:
+                var row = Math.Clamp(model.EventRow + rows, 0, model.Events.Count - 1);
+
+                // The newest is followed as others come.
+                choice.Event = row == 0 ? null : model.Snapshot.Events[model.Events[row]];
+                break;
+            case Page.Buses or Page.Help:
+                choice.Scroll[3] = Math.Max(0, choice.Scroll[3] + rows);
+                break;
+            default:
+                MoveInPart(rows);
+                break;
         }
-        else if (choice.Part == Part.Modules)
+    }
+
+    private void MoveInPart(int rows)
+    {
+        if (choice.Part == Part.Modules && choice.Page == Page.Home)
         {
             var index = model.Modules[Math.Clamp(model.ModuleRow + rows, 0, model.Modules.Count - 1)];
             choice.Module = index == ScreenModel.Everything ? null : model.Health.Modules[index].Definition.Name;

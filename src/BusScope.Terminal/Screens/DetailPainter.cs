@@ -1,5 +1,4 @@
 using System.Globalization;
-using BusScope.Frames;
 using BusScope.Health;
 using BusScope.Signals.Definitions;
 using BusScope.Signals.Plans;
@@ -25,7 +24,9 @@ internal static class DetailPainter
         var plan = message.DefinitionIndex >= 0 && message.DefinitionIndex < scene.Model.Snapshot.Plan.Messages.Count
             ? scene.Model.Snapshot.Plan.Messages[message.DefinitionIndex]
             : null;
-        var hasSignals = plan is { Signals.Count: > 0 };
+
+        // Where changes are looked for, bits tell more than values.
+        var hasSignals = plan is { Signals.Count: > 0 } && scene.Choice.Page != Page.Changed;
         var rows = hasSignals ? plan!.Signals.Count : message.Payload.Length;
         var room = Math.Max(0, area.Height - 2);
         var first = scene.Choice.Scroll[2] = Math.Clamp(scene.Choice.Scroll[2], 0, Math.Max(0, rows - room));
@@ -186,18 +187,19 @@ internal static class DetailPainter
         Number(ref pen, high, definition, Ink.Quiet, 0);
     }
 
-    // Byte 2  0F  0000 1111, bits that ever changed in strong, and when it changed last.
+    // Byte 2  0F  0000 1111, bits that ever changed in strong, in a byte that just changed as changed, and when it changed last.
     private static void Bits(Scene scene, ref Pen pen, MessageHealth message, int index)
     {
         var value = message.Payload.Span[index];
         var changed = index < message.ChangedBits.Length ? message.ChangedBits.Span[index] : (byte)0;
         pen.Figure(index, "0", Ink.Quiet, 2);
         var since = PayloadPainter.SinceChange(scene, message, index);
-        pen.Byte(value, since is { } recently && recently < FrameSpan.FromMilliseconds(600));
+        var isNew = PayloadPainter.ChangedLately(scene, message, index);
+        pen.Byte(value, isNew);
         pen.Put(' ');
         for (var bit = 7; bit >= 0; bit--)
         {
-            pen.Put((value >> bit & 1) == 1 ? '1' : '0', (changed >> bit & 1) == 1 ? Ink.Strong : Ink.Quiet);
+            pen.Put((value >> bit & 1) == 1 ? '1' : '0', (changed >> bit & 1) == 0 ? Ink.Quiet : isNew ? Ink.Changed : Ink.Strong);
             pen.Skip(bit == 4 ? 1 : 0);
         }
 

@@ -7,46 +7,68 @@ namespace BusScope.Terminal.Screens;
 internal static class EventPainter
 {
     /// <summary>Paints the latest events that fit; one row has no title.</summary>
-    public static void Latest(Scene scene, Area area, int firstShown = 0)
+    public static void Latest(Scene scene, Area area)
     {
         var events = scene.Model.Snapshot.Events;
-        var hasTitle = area.Height > 1;
-        if (hasTitle)
+        if (area.Height > 1)
         {
             var title = scene.Pen(area, 0);
-            scene.Title(ref title, (Part)(-1), "Events, newest first", firstShown, events.Count, firstShown > 0 ? area.Height - 1 : int.MaxValue);
+            scene.Title(ref title, (Part)(-1), "Events, newest first", 0, events.Count, int.MaxValue);
+            area = area.Below(1);
         }
 
-        var lines = hasTitle ? area.Below(1) : area;
-        for (var row = 0; row < lines.Height && firstShown + row < events.Count; row++)
+        for (var row = 0; row < area.Height && row < events.Count; row++)
         {
-            var pen = scene.Pen(lines, row);
-            Line(scene, ref pen, events[events.Count - 1 - firstShown - row]);
+            Line(scene, scene.Pen(area, row), events[events.Count - 1 - row]);
         }
 
         if (events.Count == 0)
         {
-            var pen = scene.Pen(lines, 0);
+            var pen = scene.Pen(area, 0);
             pen.Write(" no event yet", Ink.Quiet);
         }
     }
 
-    /// <summary>Paints the page of all events.</summary>
+    /// <summary>Paints the page of all events, with the chosen one.</summary>
     public static void Page(Scene scene, Area area)
     {
-        var rows = scene.Model.Snapshot.Events.Count;
+        var model = scene.Model;
         var room = Math.Max(1, area.Height - 1);
-        var first = scene.Choice.Scroll[3] = Math.Clamp(scene.Choice.Scroll[3], 0, Math.Max(0, rows - room));
-        Latest(scene, area, first);
+        var first = scene.FirstRow(3, model.EventRow, model.Events.Count, room);
+        var title = scene.Pen(area, 0);
+        scene.Title(ref title, (Part)(-1), "Events, newest first", first, model.Events.Count, room);
+        var lines = area.Below(1);
+        for (var row = 0; row < lines.Height && first + row < model.Events.Count; row++)
+        {
+            var isChosen = first + row == model.EventRow;
+            var pen = Line(scene, scene.Pen(lines, row), model.Snapshot.Events[model.Events[first + row]]);
+            if (isChosen)
+            {
+                pen.Over(0, scene.Marks.Chosen, Ink.Key);
+                pen.TintRow(Ink.Chosen);
+            }
+        }
+
+        if (model.Events.Count == 0)
+        {
+            var none = scene.Pen(lines, 0);
+            none.Write(scene.Choice.Filter.Length > 0 ? "  nothing matches the filter" : " no event yet", Ink.Quiet);
+        }
     }
 
-    private static void Line(Scene scene, ref Pen pen, SessionEvent happened)
+    private static Pen Line(Scene scene, Pen pen, SessionEvent happened)
     {
         pen.Put(' ');
-        pen.Clock(scene.Model.SinceStart(happened.At), Ink.Quiet);
+        if (happened.At.IsKnown)
+        {
+            pen.Clock(scene.Model.SinceStart(happened.At), Ink.Quiet);
+        }
+
         pen.To(Math.Max(pen.Column + 1, 12));
-        pen.Put(scene.Marks.Of(happened.Severity), Marks.InkOf(happened.Severity));
+        var ink = happened.IsMark ? Ink.Strong : Marks.InkOf(happened.Severity);
+        pen.Put(happened.IsMark ? scene.Marks.Mark : scene.Marks.Of(happened.Severity), ink);
         pen.Put(' ');
-        pen.Write(happened.Text, Marks.InkOf(happened.Severity));
+        pen.Write(happened.Text, ink);
+        return pen;
     }
 }

@@ -6,6 +6,9 @@ namespace BusScope.Terminal.Screens;
 /// <summary>The help page: every key, every mark, and the caution. Fits 80x24 as a whole and scrolls where there is less.</summary>
 internal static class HelpPainter
 {
+    // A rule, the states, the other marks, and what the filter and the alarm go by.
+    private const int Legends = 6;
+
     private static readonly string[] Cautions =
     [
         "Readings from the bus are no substitute for a gauge. Before anybody cranks,",
@@ -19,59 +22,66 @@ internal static class HelpPainter
     /// <summary>Paints as much as fits, from the row that was scrolled to.</summary>
     public static void Paint(Scene scene, Area area)
     {
-        var keys = KeyLines();
-        var rows = keys.Count + 2 + 1 + Cautions.Length;
+        var keys = KeyLines(scene.IsReplay);
+        var keyRows = (keys.Count + 1) / 2;
+        var half = Math.Clamp(area.Width / 2, 40, 50);
+        var rows = keyRows + Legends + Cautions.Length;
         var first = scene.Choice.Scroll[3] = Math.Clamp(scene.Choice.Scroll[3], 0, Math.Max(0, rows - area.Height));
         for (var row = 0; row < area.Height; row++)
         {
-            var pen = scene.Pen(area, row);
             var line = first + row;
-            var rest = line - keys.Count;
+            var rest = line - keyRows;
+            var pen = scene.Pen(area, row);
             if (rest < 0)
             {
-                Key(scene, ref pen, keys[line]);
+                Key(scene.Pen(area with { Width = half }, row), keys[line]);
+                if (line + keyRows < keys.Count)
+                {
+                    Key(scene.Pen(area with { Left = area.Left + half, Width = area.Width - half }, row), keys[line + keyRows]);
+                }
             }
-            else if (rest < 3)
+            else if (rest < Legends)
             {
                 Legend(scene, ref pen, rest);
             }
-            else if (rest - 3 < Cautions.Length)
+            else if (rest - Legends < Cautions.Length)
             {
                 pen.Put(' ');
-                pen.Write(Cautions[rest - 3], Ink.Wary);
+                pen.Write(Cautions[rest - Legends], Ink.Wary);
             }
         }
     }
 
-    // Keys of one meaning share a line.
-    private static List<(string Shown, string Meaning, bool ForReplay)> KeyLines()
+    // Keys of one meaning share a line; a live session has no use for those of recordings.
+    private static List<(string Shown, string Meaning)> KeyLines(bool isReplay)
     {
-        var lines = new List<(string Shown, string Meaning, bool ForReplay)>();
+        var lines = new List<(string Shown, string Meaning)>();
         foreach (var key in Keys.All)
         {
+            if (key.ForReplay && !isReplay)
+            {
+                continue;
+            }
+
             if (lines.Count > 0 && lines[^1].Meaning == key.Meaning)
             {
-                lines[^1] = (lines[^1].Shown + " " + key.Shown, key.Meaning, key.ForReplay);
+                lines[^1] = (lines[^1].Shown + " " + key.Shown, key.Meaning);
             }
             else
             {
-                lines.Add((key.Shown, key.Meaning, key.ForReplay));
+                lines.Add((key.Shown, key.Meaning));
             }
         }
 
         return lines;
     }
 
-    private static void Key(Scene scene, ref Pen pen, (string Shown, string Meaning, bool ForReplay) key)
+    private static void Key(Pen pen, (string Shown, string Meaning) key)
     {
         pen.Put(' ');
         pen.Write(key.Shown, Ink.Key);
-        pen.To(13);
+        pen.To(11);
         pen.Write(key.Meaning);
-        if (key.ForReplay && !scene.IsReplay)
-        {
-            pen.Write(" (recordings)", Ink.Quiet);
-        }
     }
 
     private static void Legend(Scene scene, ref Pen pen, int line)
@@ -92,6 +102,20 @@ internal static class HelpPainter
                 pen.Write(Marks.Word(state), Marks.InkOf(state));
                 pen.Skip(2);
             }
+        }
+        else if (line == 3)
+        {
+            pen.Write("Filter: words of name, identifier, module, bus, state that must all be found.", Ink.Quiet);
+        }
+        else if (line == 4)
+        {
+            pen.Write("Order: as defined, worst, by name, by identifier, most often first.", Ink.Quiet);
+        }
+        else if (line == 5)
+        {
+            pen.Write("Alarm: bell and a flashing word; any key quiets it; ", Ink.Quiet);
+            pen.Put('a', Ink.Key);
+            pen.Write(" marks its messages.", Ink.Quiet);
         }
         else
         {

@@ -10,7 +10,8 @@ internal static class HomePainter
     {
         var model = scene.Model;
         var whole = scene.Sheet.Whole;
-        var layout = Layout.For(whole, model.HasModules ? model.Modules.Count : 0, model.Health.Buses.Count, scene.Caution is not null, model.HasDefinitions);
+        var page = scene.Choice.Page;
+        var layout = Layout.For(whole, model.HasModules && page == Page.Home ? model.Modules.Count : 0, model.Health.Buses.Count, scene.Caution is not null, model.HasDefinitions);
         if (whole.Width < Layout.LeastWidth || whole.Height < Layout.LeastHeight)
         {
             TooSmall(scene, whole);
@@ -18,7 +19,7 @@ internal static class HomePainter
         }
 
         KeyPainter.Bottom(scene, layout.Keys);
-        if (scene.Choice.Page == Page.Help)
+        if (page == Page.Help)
         {
             HelpPainter.Paint(scene, whole.First(whole.Height - 1));
             return layout;
@@ -34,9 +35,15 @@ internal static class HomePainter
             pen.Write(scene.Caution!, Ink.Wary);
         }
 
-        if (scene.Choice.Page == Page.Events)
+        if (page == Page.Events)
         {
             EventPainter.Page(scene, layout.Body);
+            return layout;
+        }
+
+        if (page == Page.Buses)
+        {
+            BusPage.Paint(scene, layout.Body);
             return layout;
         }
 

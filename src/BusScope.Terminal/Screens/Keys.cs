@@ -27,17 +27,41 @@ internal enum KeyAction
     /// <summary>To the part before.</summary>
     PartBefore,
 
-    /// <summary>Type a filter.</summary>
-    Filter,
+    /// <summary>To what the line is about.</summary>
+    Into,
 
     /// <summary>Take the filter away, or leave a page.</summary>
     Back,
 
-    /// <summary>The worst first, or as defined.</summary>
+    /// <summary>Type a filter.</summary>
+    Filter,
+
+    /// <summary>The next order.</summary>
     Order,
+
+    /// <summary>All buses, or the home screen.</summary>
+    Buses,
 
     /// <summary>All events, or the home screen.</summary>
     Events,
+
+    /// <summary>Identifiers without a definition, or the home screen.</summary>
+    Unknown,
+
+    /// <summary>What changed within the last seconds, or the home screen.</summary>
+    Changed,
+
+    /// <summary>Set a mark with a typed note.</summary>
+    Mark,
+
+    /// <summary>The alarm on or off.</summary>
+    Alarm,
+
+    /// <summary>The alarm on the chosen message, or not.</summary>
+    AlarmOnThis,
+
+    /// <summary>Write the screen into a file.</summary>
+    Picture,
 
     /// <summary>Stand still, or go on.</summary>
     Pause,
@@ -85,23 +109,31 @@ internal static class Keys
         new(KeyAction.Down, ["down"], "Down", "choose a line"),
         new(KeyAction.PageUp, ["pageup"], "PgUp", "choose a pageful on"),
         new(KeyAction.PageDown, ["pagedown"], "PgDn", "choose a pageful on"),
-        new(KeyAction.First, ["home"], "Home", "choose the first, the last"),
-        new(KeyAction.Last, ["end"], "End", "choose the first, the last"),
-        new(KeyAction.NextPart, ["tab", "right"], "Tab Right", "to the next part: modules, messages, signals"),
+        new(KeyAction.First, ["home"], "Home", "the first line, the last"),
+        new(KeyAction.Last, ["end"], "End", "the first line, the last"),
+        new(KeyAction.NextPart, ["tab", "right"], "Tab Right", "to the next part"),
         new(KeyAction.PartBefore, ["shift+tab", "left"], "Left", "to the part before"),
-        new(KeyAction.Filter, ["/"], "/", "filter: words of name, identifier, module, bus, state"),
-        new(KeyAction.Back, ["esc"], "Esc", "take the filter away; leave a page"),
-        new(KeyAction.Order, ["o"], "o", "order: the worst first, or as defined"),
-        new(KeyAction.Events, ["e"], "e", "all events, or back"),
+        new(KeyAction.Into, ["enter"], "Enter", "to what the line is about"),
+        new(KeyAction.Back, ["esc"], "Esc", "no filter; leave the page"),
+        new(KeyAction.Filter, ["/"], "/", "filter by words"),
+        new(KeyAction.Order, ["o"], "o", "the next order of lines"),
+        new(KeyAction.Buses, ["b"], "b", "buses, or back"),
+        new(KeyAction.Events, ["e"], "e", "events, or back"),
+        new(KeyAction.Unknown, ["u"], "u", "unknown identifiers"),
+        new(KeyAction.Changed, ["c"], "c", "what just changed"),
+        new(KeyAction.Mark, ["n"], "n", "a mark with a note"),
+        new(KeyAction.Alarm, ["a"], "a", "alarm on, off"),
+        new(KeyAction.AlarmOnThis, ["A"], "A", "alarm on this message"),
+        new(KeyAction.Picture, ["p"], "p", "screen shot into a file"),
+        new(KeyAction.Help, ["?", "h", "f1"], "?", "this help, or back"),
+        new(KeyAction.Quit, ["q", "ctrl+c"], "q", "quit; so does Ctrl+C"),
         new(KeyAction.Pause, ["space"], "Space", "stand still, or go on", ForReplay: true),
-        new(KeyAction.StepFrame, ["s"], "s", "one frame on, one second on, then stand still", ForReplay: true),
-        new(KeyAction.StepSecond, ["S"], "S", "one frame on, one second on, then stand still", ForReplay: true),
+        new(KeyAction.StepFrame, ["s"], "s", "one frame, one second on", ForReplay: true),
+        new(KeyAction.StepSecond, ["S"], "S", "one frame, one second on", ForReplay: true),
         new(KeyAction.Faster, ["+", "="], "+", "faster, slower", ForReplay: true),
         new(KeyAction.Slower, ["-"], "-", "faster, slower", ForReplay: true),
         new(KeyAction.AsRecorded, ["1"], "1", "at recorded speed", ForReplay: true),
         new(KeyAction.AsFastAsPossible, ["m"], "m", "as fast as possible", ForReplay: true),
-        new(KeyAction.Help, ["?", "h", "f1"], "?", "this help, or back"),
-        new(KeyAction.Quit, ["q", "ctrl+c"], "q", "quit (Ctrl+C does too)"),
     ];
 
     /// <summary>What a key does, or null.</summary>

@@ -43,6 +43,8 @@ internal static class PayloadPainter
     public static FrameSpan? SinceChange(Scene scene, MessageHealth message, int index) =>
         index < message.ChangedAt.Length && message.ChangedAt.Span[index] is { IsKnown: true } at && scene.Model.Health.Now is { } now ? now - at : null;
 
-    private static bool ChangedLately(Scene scene, MessageHealth message, int index) =>
-        SinceChange(scene, message, index) is { } since && since < Lately;
+    /// <summary>Whether a byte changed lately: a moment ago, or on the page of changes within its time.</summary>
+    public static bool ChangedLately(Scene scene, MessageHealth message, int index) =>
+        SinceChange(scene, message, index) is { } since
+        && since < (scene.Choice.Page == Page.Changed ? ScreenModel.Lately : Lately);
 }

@@ -11,6 +11,18 @@ internal sealed record Scene(Sheet Sheet, Marks Marks, ScreenModel Model, Choice
     /// <summary>Whether a recording is replayed and not a live bus watched.</summary>
     public bool IsReplay { get; init; }
 
+    /// <summary>Why the alarm sounds, or null.</summary>
+    public string? Alarm { get; init; }
+
+    /// <summary>Whether the flashing word stands at its brightest.</summary>
+    public bool IsAlarmBright { get; init; }
+
+    /// <summary>What was just done at a key, or null.</summary>
+    public string? Notice { get; init; }
+
+    /// <summary>How that looks.</summary>
+    public Ink NoticeInk { get; init; }
+
     /// <summary>A pen at the left end of a row.</summary>
     public Pen Pen(Area area, int row) => new(Sheet, area, row, Marks);
 
@@ -29,7 +41,7 @@ internal sealed record Scene(Sheet Sheet, Marks Marks, ScreenModel Model, Choice
     /// <summary>Writes a part's title into a rule, with the place in the list where it does not fit whole.</summary>
     public void Title(ref Pen pen, Part part, string title, int first, int rows, int room)
     {
-        var isHere = Choice.Part == part && Choice.Page == Page.Home;
+        var isHere = Choice.Part == part && (Choice.Page is Page.Home or Page.Unknown or Page.Changed);
         pen.Put(isHere ? Marks.Chosen : Marks.Rule, isHere ? Ink.Key : Ink.Quiet);
         pen.Put(' ');
         pen.Write(title, Ink.Strong, pen.Room - (rows > room ? 16 : 2));

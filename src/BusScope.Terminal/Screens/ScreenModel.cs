@@ -10,18 +10,24 @@ internal sealed class ScreenModel
     /// <summary>Stands in <see cref="Modules"/> for the line of every message.</summary>
     public const int Everything = -1;
 
+    /// <summary>How long what changed stays on the page of changes.</summary>
+    public static readonly FrameSpan Lately = FrameSpan.FromSeconds(5);
+
     private readonly List<int> modules = [];
     private readonly List<int> messages = [];
-    private readonly Comparison<int> worseModule;
-    private readonly Comparison<int> worseMessage;
-    private string[] words = [];
+    private readonly List<int> events = [];
+    private readonly Filter filter = new();
+    private readonly BusLines buses = new();
+    private readonly Comparison<int> compareModules;
+    private readonly Comparison<int> compareMessages;
+    private Order order;
 
     /// <summary>A model of a snapshot.</summary>
     public ScreenModel(SessionSnapshot snapshot)
     {
         Snapshot = snapshot;
-        worseModule = (left, right) => CompareModules(left, right);
-        worseMessage = (left, right) => Badness(right) is var b && Badness(left) is var a && a != b ? b.CompareTo(a) : left.CompareTo(right);
+        compareModules = (left, right) => Ordering.Modules(Health, order, left, right);
+        compareMessages = (left, right) => Ordering.Messages(Health, order, left, right);
     }
 
     /// <summary>What is shown.</summary>
@@ -42,11 +48,23 @@ internal sealed class ScreenModel
     /// <summary>Indexes of the messages shown.</summary>
     public IReadOnlyList<int> Messages => messages;
 
+    /// <summary>The buses.</summary>
+    public IReadOnlyList<BusLine> Buses => buses.All;
+
+    /// <summary>Indexes of the events shown, the newest first.</summary>
+    public IReadOnlyList<int> Events => events;
+
     /// <summary>The place of the chosen module in <see cref="Modules"/>, or -1.</summary>
     public int ModuleRow { get; private set; }
 
     /// <summary>The place of the chosen message in <see cref="Messages"/>, or -1.</summary>
     public int MessageRow { get; private set; }
+
+    /// <summary>The place of the chosen event in <see cref="Events"/>, or -1.</summary>
+    public int EventRow { get; private set; }
+
+    /// <summary>The chosen event, or null.</summary>
+    public SessionEvent? Event => EventRow >= 0 ? Snapshot.Events[events[EventRow]] : null;
 
     /// <summary>The chosen module, or null.</summary>
     public ModuleHealth? Module => ModuleRow >= 0 && modules[ModuleRow] is var index and not Everything ? Health.Modules[index] : null;
@@ -65,13 +83,31 @@ internal sealed class ScreenModel
     {
         Snapshot = snapshot;
         choice.Part = HasModules || choice.Part != Part.Modules ? choice.Part : Part.Messages;
-        words = choice.Filter.Split(' ', StringSplitOptions.RemoveEmptyEntries);
+        order = choice.Order;
+        filter.Take(choice.Filter);
+        buses.Update(snapshot);
         ChooseModules(choice);
         ChooseMessages(choice);
+        ChooseEvents(choice);
     }
+
+    /// <summary>The latest readings of a bus, or null before the first.</summary>
+    public BusTrace? TraceOf(string bus) => buses.TraceOf(bus);
 
     /// <summary>How long ago a message came, or null.</summary>
     public FrameSpan? Age(MessageHealth message) => message.Last is { } last && Health.Now is { } now ? now - last : null;
+
+    /// <summary>How long ago any byte of a message changed last, or null.</summary>
+    public FrameSpan? SinceChange(MessageHealth message)
+    {
+        FrameTime? latest = null;
+        foreach (var at in message.ChangedAt.Span)
+        {
+            latest = at.IsKnown && (latest is not { } known || at > known) ? at : latest;
+        }
+
+        return latest is { } changed && Health.Now is { } now ? now - changed : null;
+    }
 
     /// <summary>Since the first frame.</summary>
     public FrameSpan SinceStart(FrameTime at) => at - (Health.First ?? at);
@@ -103,9 +139,9 @@ internal sealed class ScreenModel
             }
         }
 
-        if (choice.WorstFirst)
+        if (order != Order.AsDefined)
         {
-            modules.Sort(worseModule);
+            modules.Sort(compareModules);
         }
 
         if (!choice.HasModule && modules.Count > 0)
@@ -127,20 +163,20 @@ internal sealed class ScreenModel
     {
         messages.Clear();
         HasLongIdentifiers = false;
-        var module = Module;
+        var module = choice.Page is Page.Unknown or Page.Changed ? null : Module;
         for (var i = 0; i < Health.Messages.Count; i++)
         {
             var message = Health.Messages[i];
-            if ((module is null || Needs(module, message)) && MessageMatches(message, module))
+            if (IsIn(choice.Page, message) && (module is null || Needs(module, message)) && filter.Keeps(message, module, Health.Modules))
             {
                 messages.Add(i);
                 HasLongIdentifiers |= message.Id is { IsExtended: true };
             }
         }
 
-        if (choice.WorstFirst)
+        if (order != Order.AsDefined)
         {
-            messages.Sort(worseMessage);
+            messages.Sort(compareMessages);
         }
 
         MessageRow = choice.Message is { } key ? messages.FindIndex(index => MessageKey.Of(Health.Messages[index]) == key) : -1;
@@ -150,20 +186,43 @@ internal sealed class ScreenModel
         }
     }
 
+    private bool IsIn(Page page, MessageHealth message) => page switch
+    {
+        Page.Unknown => message.Definition is null,
+        Page.Changed => SinceChange(message) is { } since && since <= Lately,
+        _ => true,
+    };
+
+    private void ChooseEvents(Choice choice)
+    {
+        events.Clear();
+        EventRow = -1;
+        for (var i = Snapshot.Events.Count - 1; i >= 0; i--)
+        {
+            if (filter.Keeps(Snapshot.Events[i]))
+            {
+                EventRow = ReferenceEquals(Snapshot.Events[i], choice.Event) ? events.Count : EventRow;
+                events.Add(i);
+            }
+        }
+
+        EventRow = EventRow < 0 && events.Count > 0 ? 0 : EventRow;
+    }
+
     private static bool Needs(ModuleHealth module, MessageHealth message) =>
         message.Definition is { } definition && Contains(definition.NeededBy, module.Definition.Name);
 
     // A module stays when it, or anything that it lives on, is what was asked for.
     private bool ModuleMatches(ModuleHealth module)
     {
-        if (words.Length == 0 || Matches(module))
+        if (filter.Keeps(module))
         {
             return true;
         }
 
         foreach (var message in Health.Messages)
         {
-            if (Needs(module, message) && MessageMatches(message, module))
+            if (Needs(module, message) && filter.Keeps(message, module, Health.Modules))
             {
                 return true;
             }
@@ -172,24 +231,8 @@ internal sealed class ScreenModel
         return false;
     }
 
-    private bool Matches(ModuleHealth module) => Array.TrueForAll(words, word => Has(word, module));
-
-    private bool MessageMatches(MessageHealth message, ModuleHealth? module) =>
-        words.Length == 0 || Array.TrueForAll(words, word => Has(word, message) || (module is not null && Has(word, module)));
-
-    private static bool Has(string word, ModuleHealth module) =>
-        Has(word, module.Definition.Name) || Has(word, module.Definition.Title) || Has(word, Drawing.Marks.Word(module.Verdict));
-
-    private static bool Has(string word, MessageHealth message) =>
-        Has(word, message.Definition?.Name)
-        || Has(word, message.Definition?.From)
-        || Has(word, message.Bus)
-        || Has(word, Drawing.Marks.Word(message.State))
-        || Has(word, message.Id?.ToString());
-
-    private static bool Has(string word, string? text) => text?.Contains(word, StringComparison.OrdinalIgnoreCase) ?? false;
-
-    private static bool Contains(IReadOnlyList<string> names, string name)
+    /// <summary>Whether a name is among others.</summary>
+    public static bool Contains(IReadOnlyList<string> names, string name)
     {
         for (var i = 0; i < names.Count; i++)
         {
@@ -200,29 +243,5 @@ internal sealed class ScreenModel
         }
 
         return false;
-    }
-
-    private int CompareModules(int left, int right)
-    {
-        var (a, b) = (Rank(Health.Modules[left].Verdict), Rank(Health.Modules[right].Verdict));
-        return a != b ? b.CompareTo(a) : left.CompareTo(right);
-    }
-
-    private static int Rank(Verdict verdict) => verdict switch { Verdict.NoGo => 2, Verdict.Inconclusive => 1, _ => 0 };
-
-    private int Badness(int index)
-    {
-        var message = Health.Messages[index];
-        var state = message.State switch
-        {
-            MessageState.Missing => 8,
-            MessageState.Stale => 7,
-            MessageState.Late => 4,
-            MessageState.Awaited => 2,
-            MessageState.Fresh => 1,
-            _ => 0,
-        };
-        var found = message.Worst switch { FindingSeverity.Fault => 6, FindingSeverity.Warning => 3, _ => 0 };
-        return Math.Max(state, found);
     }
 }

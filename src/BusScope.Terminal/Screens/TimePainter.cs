@@ -43,6 +43,7 @@ internal static class TimePainter
             pen.Put(' ');
         }
 
+        Alarm(scene, ref pen);
         if (snapshot.Failure is { } failure)
         {
             pen.Write(failure, Ink.Bad);
@@ -53,8 +54,44 @@ internal static class TimePainter
         }
         else
         {
-            pen.Write("  frames ", Ink.Quiet);
-            pen.Figure(scene.Model.Health.Frames, "#,0");
+            Live(scene, ref pen);
+        }
+    }
+
+    private static void Alarm(Scene scene, ref Pen pen)
+    {
+        if (scene.Choice.Alarm != AlarmMode.Off)
+        {
+            pen.Write("alarm", Ink.Note);
+            if (scene.Choice.Alarmed.Count > 0)
+            {
+                pen.Put(' ');
+                pen.Figure(scene.Choice.Alarmed.Count, "0", Ink.Note);
+            }
+
+            pen.Write(scene.Choice.Alarm == AlarmMode.AnyNoGo ? " NO-GO " : " ", Ink.Note);
+        }
+    }
+
+    // What a person beside a live bus must not overlook: that the adapter takes part in it, and whether anything is recorded.
+    private static void Live(Scene scene, ref Pen pen)
+    {
+        pen.Write(" frames ", Ink.Quiet);
+        pen.Figure(scene.Model.Health.Frames, "#,0");
+        if (scene.Model.Snapshot.IsRecorded)
+        {
+            pen.Write("  recorded", Ink.Good);
+        }
+
+        var isFirst = true;
+        foreach (var bus in scene.Model.Buses)
+        {
+            if (bus.Controller?.IsListenOnly == false)
+            {
+                pen.Write(isFirst ? "  NOT listen-only: " : ", ", Ink.Wary);
+                pen.Write(bus.Name, Ink.Wary);
+                isFirst = false;
+            }
         }
     }
 
@@ -94,9 +131,9 @@ internal static class TimePainter
         foreach (var happened in scene.Model.Snapshot.Events)
         {
             var column = (int)((happened.At - first).Seconds / (now - first).Seconds * here);
-            if (happened.Severity == FindingSeverity.Fault && column >= 0 && column < here)
+            if ((happened.Severity == FindingSeverity.Fault || happened.IsMark) && column >= 0 && column < here)
             {
-                pen.Over(start + column, scene.Marks.Of(MessageState.Missing), Ink.Bad);
+                pen.Over(start + column, happened.IsMark ? scene.Marks.Mark : scene.Marks.Of(MessageState.Missing), happened.IsMark ? Ink.Strong : Ink.Bad);
             }
         }
     }

@@ -24,6 +24,12 @@ internal static class Errno
     /// <summary>EINVAL.</summary>
     public const int Invalid = 22;
 
+    /// <summary>EDOM.</summary>
+    public const int OutOfDomain = 33;
+
+    /// <summary>ERANGE.</summary>
+    public const int OutOfRange = 34;
+
     /// <summary>EPROTONOSUPPORT.</summary>
     public const int NoProtocol = 93;
 

@@ -15,6 +15,7 @@ internal sealed class HardwareStamps
     private FrameSpan least = new(long.MaxValue);
     private FrameSpan leastBefore = new(long.MaxValue);
     private FrameTime windowFrom = FrameTime.Never;
+    private FrameTime given = FrameTime.Never;
 
     /// <summary>The time of a frame by the system's clock, never later than when the kernel took it in.</summary>
     /// <param name="software">When the kernel took it in.</param>
@@ -37,6 +38,10 @@ internal sealed class HardwareStamps
         }
 
         least = apart < least ? apart : least;
-        return hardware + (least < leastBefore ? least : leastBefore);
+        var mapped = hardware + (least < leastBefore ? least : leastBefore);
+
+        // A faster frame sets the clocks right, but none comes before the one that was given already, unless a clock was set back.
+        given = mapped < given && given <= software ? given : mapped;
+        return given;
     }
 }

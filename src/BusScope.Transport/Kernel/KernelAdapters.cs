@@ -103,6 +103,11 @@ public static class KernelAdapters
             throw new SourceException($"{name}: {KernelAdvice.Of(link, null, null).Kind}: it has no bit rate and needs no set-up");
         }
 
+        if (link.CanListenOnly == false)
+        {
+            throw new SourceException($"{name}: its driver knows no listen-only mode, so it is left as it was");
+        }
+
         var rate = bitRate ?? link.BitRate ?? throw new SourceException($"{name}: cannot be set up without a bit rate: name it with --bitrate, or as the bit-rate of the bus in the definitions");
         if (kernel.SetUp(link, rate, dataBitRate ?? link.DataBitRate) is var error and not 0)
         {
@@ -110,7 +115,7 @@ public static class KernelAdapters
             {
                 Errno.NotPermitted or Errno.NoAccess => $"{name}: this user may not set up interfaces; as one who may (root, or with the capability CAP_NET_ADMIN): {string.Join("; ", KernelAdvice.Commands(link, rate))}",
                 Errno.NotSupported => $"{name}: its driver knows no listen-only mode, so it is left as it was",
-                Errno.Invalid => string.Create(CultureInfo.InvariantCulture, $"{name}: its controller cannot make a bit rate of {rate} bit/s"),
+                Errno.Invalid or Errno.OutOfDomain or Errno.OutOfRange => string.Create(CultureInfo.InvariantCulture, $"{name}: its controller cannot make a bit rate of {rate} bit/s"),
                 _ => string.Create(CultureInfo.InvariantCulture, $"{name}: the kernel refused to set it up (error {error})"),
             });
         }

@@ -16,9 +16,6 @@ public sealed record KernelInterface(int Index, string Name)
     /// <summary>Whether it is switched on (IFF_UP).</summary>
     public bool IsUp { get; init; }
 
-    /// <summary>Whether it carries CAN FD frames: its largest record is that long.</summary>
-    public bool CarriesFlexible { get; init; }
-
     /// <summary><c>can</c> for a controller, <c>vcan</c> or <c>vxcan</c> for one that exists in the kernel only; empty where not told.</summary>
     public string Kind { get; init; } = "";
 
@@ -27,9 +24,6 @@ public sealed record KernelInterface(int Index, string Name)
 
     /// <summary>Bits per second of the data phase; null where none is set.</summary>
     public long? DataBitRate { get; init; }
-
-    /// <summary>Where the sample point stands, per mille of a bit; null where not told.</summary>
-    public int? SamplePoint { get; init; }
 
     /// <summary>The controller's state; null for one that exists in the kernel only.</summary>
     public ControllerState? State { get; init; }
@@ -46,14 +40,8 @@ public sealed record KernelInterface(int Index, string Name)
     /// <summary>The receive error counter, or null.</summary>
     public int? ReceiveErrors { get; init; }
 
-    /// <summary>Milliseconds until the controller restarts by itself after bus-off, 0 for never; null where not told.</summary>
-    public int? RestartAfter { get; init; }
-
     /// <summary>How often the controller went bus-off since it was made.</summary>
     public long TimesBusOff { get; init; }
-
-    /// <summary>Frames that the driver took in since it was made.</summary>
-    public long Received { get; init; }
 
     /// <summary>Frames that controller or driver lost since it was made.</summary>
     public long Overruns { get; init; }

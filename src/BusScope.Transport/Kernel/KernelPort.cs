@@ -7,11 +7,13 @@ namespace BusScope.Transport.Kernel;
 /// <summary>One interface of a <see cref="KernelSource"/>: its socket, the frames taken from it and not yet given, and what is known of it.</summary>
 internal sealed class KernelPort(ushort bus, string busName, KernelInterface link, ICanSocket socket, ProblemLog problems) : IDisposable
 {
-    private readonly FrameBatch ahead = new();
+    // Room for a batch, and for as much again that waits for the neighbours.
+    private readonly Frame[] ahead = new Frame[2 * FrameBatch.Capacity];
     private readonly HardwareStamps stamps = new();
     private KernelInterface link = link;
     private ICanSocket? socket = socket;
     private int next;
+    private int count;
     private long lost;
     private long overrunsAtOpening = link.Overruns;
     private ControllerState state = StateOf(link);
@@ -27,23 +29,29 @@ internal sealed class KernelPort(ushort bus, string busName, KernelInterface lin
     /// <summary>The interface's number; another one after it was unplugged and plugged in again.</summary>
     public int Index => link.Index;
 
-    /// <summary>The descriptor to wait on; -1 while the interface is gone, which poll(2) passes over.</summary>
-    public int Descriptor => socket?.Descriptor ?? -1;
+    /// <summary>Whether the interface is not there.</summary>
+    public bool IsGone => state == ControllerState.Gone;
+
+    /// <summary>Whether the kernel shall be asked how the interface stands.</summary>
+    public bool MustAsk { get; private set; }
+
+    /// <summary>The descriptor to wait on; -1, which poll(2) passes over, while the interface is gone or no room is left here.</summary>
+    public int Descriptor => IsGone || count - next == ahead.Length ? -1 : socket?.Descriptor ?? -1;
 
     /// <summary>Whether it is a controller that can be asked for its state.</summary>
-    public bool HasController => link.IsController && socket is not null;
+    public bool HasController => link.IsController && !IsGone;
 
     /// <summary>Whether frames wait here to be given.</summary>
-    public bool HasFrames => next < ahead.Count;
+    public bool HasFrames => next < count;
 
     /// <summary>Whether the latest taking left nothing behind in the kernel.</summary>
     public bool IsDrained { get; private set; } = true;
 
     /// <summary>The time of the next frame to be given.</summary>
-    public FrameTime Head => ahead.Frames[next].Time;
+    public FrameTime Head => ahead[next].Time;
 
     /// <summary>The time of the last frame taken.</summary>
-    public FrameTime Tail => ahead.Frames[^1].Time;
+    public FrameTime Tail => ahead[count - 1].Time;
 
     /// <summary>How it stands; the same object while nothing changes.</summary>
     public ControllerStatus Status => status ??= new ControllerStatus(state)
@@ -60,22 +68,27 @@ internal sealed class KernelPort(ushort bus, string busName, KernelInterface lin
 
     private long Overruns => Math.Max(0, link.Overruns - overrunsAtOpening);
 
-    /// <summary>Takes from the kernel what has come, up to a batch.</summary>
+    /// <summary>Takes from the kernel what has come, as far as there is room, behind what waits here already.</summary>
     /// <param name="room">Where it passes through.</param>
     /// <param name="now">The time of the system, for frames without a stamp and for what happens to the interface.</param>
     public void Take(MessageRoom room, FrameTime now)
     {
-        ahead.Clear();
-        next = 0;
+        Array.Copy(ahead, next, ahead, 0, count - next);
+        (next, count) = (0, count - next);
         IsDrained = true;
-        while (socket is not null && FrameBatch.Capacity - ahead.Count is > 0 and var free)
+        while (socket is not null && ahead.Length - count is > 0 and var free)
         {
             var wanted = Math.Min(free, MessageRoom.Capacity);
             var received = socket.Receive(room, wanted);
             if (received < 0)
             {
-                Refused(-received, now);
-                return;
+                // The interface's news comes once, before the frames that the kernel has already; behind them there is nothing.
+                if (IsNews(-received, now))
+                {
+                    continue;
+                }
+
+                break;
             }
 
             for (var i = 0; i < received; i++)
@@ -85,15 +98,19 @@ internal sealed class KernelPort(ushort bus, string busName, KernelInterface lin
 
             if (received < wanted)
             {
-                return;
+                break;
             }
         }
 
-        IsDrained = socket is null;
+        IsDrained = count < ahead.Length;
+        if (IsGone && IsDrained)
+        {
+            Close();
+        }
     }
 
     /// <summary>Gives the next frame.</summary>
-    public void Give(ref Frame frame) => frame = ahead.Frames[next++];
+    public void Give(ref Frame frame) => frame = ahead[next++];
 
     /// <summary>Looks whether the kernel had to drop frames.</summary>
     public void CountLost()
@@ -115,21 +132,22 @@ internal sealed class KernelPort(ushort bus, string busName, KernelInterface lin
     /// <param name="now">The time of the system.</param>
     public void Learn(KernelInterface told, IKernel kernel, FrameTime now)
     {
+        MustAsk = false;
         if (told.IsGone)
         {
-            Leave(now);
+            Become(ControllerState.Gone, now);
             return;
         }
 
-        if (socket is null)
+        if (IsGone)
         {
-            socket = kernel.Open(told.Index, out _);
-            if (socket is null)
+            if (kernel.Open(told.Index, out _) is not { } opened)
             {
                 return;
             }
 
-            (lostOfSocket, overrunsAtOpening) = (0, told.Overruns);
+            Close();
+            (socket, lostOfSocket, overrunsAtOpening) = (opened, 0, told.Overruns);
         }
 
         var before = Overruns;
@@ -155,13 +173,14 @@ internal sealed class KernelPort(ushort bus, string busName, KernelInterface lin
     {
         var told = KernelStamps.Read(room.Control(index));
         var time = stamps.Map(told.Software.IsKnown ? told.Software : now, told.Hardware);
-        ref var frame = ref ahead.Add();
+        ref var frame = ref ahead[count];
         if (!KernelRecord.TryRead(room.Record(index), room.Flags(index), time, bus, ref frame))
         {
-            ahead.TakeBack();
             problems.Add(AdapterProblems.BadRecord, Place);
             return;
         }
+
+        count++;
 
         if (frame.IsErrorReport)
         {
@@ -179,28 +198,28 @@ internal sealed class KernelPort(ushort bus, string busName, KernelInterface lin
         }
     }
 
-    private void Refused(int error, FrameTime now)
+    // Whether there may be frames behind what the kernel had to say.
+    private bool IsNews(int error, FrameTime now)
     {
         switch (error)
         {
             case Errno.NetworkDown:
-                Become(ControllerState.Down, now);
-                break;
+                // It may be on again since: the kernel knows.
+                MustAsk = true;
+                return true;
             case Errno.NoDevice:
-                Leave(now);
-                break;
+                Become(ControllerState.Gone, now);
+                return true;
             default:
-                // Nothing there, or interrupted: asked again in the next round.
-                break;
+                return error == Errno.Interrupted;
         }
     }
 
-    private void Leave(FrameTime now)
+    private void Close()
     {
         CountLost();
         socket?.Dispose();
         socket = null;
-        Become(ControllerState.Gone, now);
     }
 
     private void Become(ControllerState told, FrameTime now)

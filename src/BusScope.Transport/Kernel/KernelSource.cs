@@ -5,9 +5,9 @@ using static BusScope.Transport.Kernel.KernelCalls;
 namespace BusScope.Transport.Kernel;
 
 /// <summary>
-/// One or several CAN interfaces of the kernel as one live source. Frames of several are given in order of time: those that the kernel
-/// stamped after a round of taking began wait for the next round, when every interface has been asked again. An interface that is
-/// switched off or unplugged is waited for; the source ends only when it is disposed. Used by one thread.
+/// One or several CAN interfaces of the kernel as one live source. Frames of several are given in order of time: those of the last two
+/// milliseconds wait for the next round, when every interface has been asked again. An interface that is switched off or unplugged is
+/// waited for; the source ends only when it is disposed. Used by one thread.
 /// </summary>
 public sealed class KernelSource : IFrameSource
 {
@@ -17,6 +17,9 @@ public sealed class KernelSource : IFrameSource
     // On a bus that speaks so long is gathered before it is taken: nobody sees a few milliseconds, and the machine sleeps meanwhile
     // instead of waking for every frame.
     private const int Gathering = 4;
+
+    // A frame has its stamp before the kernel lets it be read; by then one that is younger may have been read from a neighbour.
+    private static readonly FrameSpan Window = FrameSpan.FromMilliseconds(2);
 
     // How often controllers are asked for their state and sockets for what they lost.
     private static readonly TimeSpan Asking = TimeSpan.FromSeconds(1);
@@ -62,24 +65,30 @@ public sealed class KernelSource : IFrameSource
     public IReadOnlyList<string> Notes { get; init; } = [];
 
     /// <inheritdoc/>
-    public ControllerStatus? StatusOf(int bus) => ports[bus].Status;
+    public ControllerStatus? StatusOf(int bus)
+    {
+        ports[bus].CountLost();
+        return ports[bus].Status;
+    }
 
     /// <inheritdoc/>
     public SourceState Read(FrameBatch batch, CancellationToken cancellation)
     {
         ArgumentNullException.ThrowIfNull(batch);
         batch.Clear();
-        if (cancellation.IsCancellationRequested)
-        {
-            return SourceState.Idle;
-        }
-
-        Wait();
-        var now = Now;
+        var now = Wait(cancellation.IsCancellationRequested);
         Listen(now);
         Take(now, out var until);
-        Give(batch, until);
-        isSpeaking = batch.Count > 0 && !batch.IsFull;
+        foreach (var port in ports)
+        {
+            if (port.MustAsk)
+            {
+                kernel.Ask(port.Index);
+            }
+        }
+
+        Give(batch, cancellation.IsCancellationRequested ? new FrameTime(long.MaxValue) : until);
+        isSpeaking = (batch.Count > 0 || isHolding) && !batch.IsFull;
         return batch.Count > 0 ? SourceState.Frames : SourceState.Idle;
     }
 
@@ -96,20 +105,21 @@ public sealed class KernelSource : IFrameSource
 
     private FrameTime Now => new((time.GetUtcNow() - DateTimeOffset.UnixEpoch).Ticks * 100);
 
-    private void Wait()
+    private FrameTime Wait(bool isAtOnce)
     {
         entries[0] = new PollEntry(kernel.Descriptor);
         for (var i = 0; i < ports.Length; i++)
         {
-            entries[i + 1] = new PollEntry(ports[i].HasFrames ? -1 : ports[i].Descriptor);
+            entries[i + 1] = new PollEntry(ports[i].Descriptor);
         }
 
-        if (isSpeaking && !isHolding)
+        if (isSpeaking && !isAtOnce)
         {
             kernel.Wait([], Gathering);
         }
 
-        kernel.Wait(entries, isHolding ? 0 : LongestWait);
+        kernel.Wait(entries, isHolding || isAtOnce ? 0 : LongestWait);
+        return Now;
     }
 
     // What the kernel says about the interfaces, by itself or because it was asked.
@@ -120,7 +130,6 @@ public sealed class KernelSource : IFrameSource
             askedAt = time.GetTimestamp();
             foreach (var port in ports)
             {
-                port.CountLost();
                 if (port.HasController)
                 {
                     kernel.Ask(port.Index);
@@ -140,7 +149,7 @@ public sealed class KernelSource : IFrameSource
             foreach (var port in ports)
             {
                 // One that came back has another number and the old name.
-                if (told.Index == port.Index || (port.Descriptor < 0 && told.IsCan && !told.IsGone && told.Name == port.Name))
+                if (told.Index == port.Index || (port.IsGone && told.IsCan && !told.IsGone && told.Name == port.Name))
                 {
                     port.Learn(told, kernel, now);
                 }
@@ -148,22 +157,16 @@ public sealed class KernelSource : IFrameSource
         }
     }
 
-    // Takes from every interface that has given all it had; until is the latest time at which nothing earlier can still come.
+    // Takes from every interface what has come; until is the latest time before which nothing can come any more.
     private void Take(FrameTime now, out FrameTime until)
     {
         until = new FrameTime(long.MaxValue);
-        for (var i = 0; i < ports.Length; i++)
+        foreach (var port in ports)
         {
-            var port = ports[i];
-            var isAsked = !port.HasFrames;
-            if (isAsked && entries[i + 1].Seen != 0)
-            {
-                port.Take(room, now);
-            }
+            port.Take(room, now);
 
-            // Behind what is here more may be waiting, unless the interface was emptied just now; and then too some may have come while
-            // its neighbours were asked.
-            var known = !isAsked || !port.IsDrained ? port.Tail : ports.Length > 1 ? now : until;
+            // Behind what is here more may be waiting, unless the interface was emptied just now.
+            var known = !port.IsDrained ? port.Tail : ports.Length > 1 ? now - Window : until;
             until = known < until ? known : until;
         }
     }

@@ -17,7 +17,6 @@ internal static class LinkMessages
     private const int DeletedLink = 17;
     private const int CanHardware = 280;
     private const uint IsUp = 1;
-    private const int FlexibleRecord = 72;
 
     /// <summary>Reads all messages of a datagram.</summary>
     /// <param name="bytes">The datagram.</param>
@@ -69,9 +68,8 @@ internal static class LinkMessages
             link = attributes.Type switch
             {
                 3 => link with { Name = attributes.Text() }, // IFLA_IFNAME
-                4 => link with { CarriesFlexible = attributes.Number(0) == FlexibleRecord }, // IFLA_MTU
                 18 => Information(link, attributes.Value), // IFLA_LINKINFO
-                23 => link with { Received = attributes.Large(0), Overruns = attributes.Large(88) + attributes.Large(48) }, // IFLA_STATS64: rx_packets, rx_over_errors, rx_dropped
+                23 => link with { Overruns = attributes.Large(88) + attributes.Large(48) }, // IFLA_STATS64: rx_over_errors, rx_dropped
                 _ => link,
             };
         }
@@ -103,10 +101,9 @@ internal static class LinkMessages
         {
             link = attributes.Type switch
             {
-                1 => link with { BitRate = Rate(attributes.Number(0)), SamplePoint = (int?)attributes.Number(4) }, // IFLA_CAN_BITTIMING
+                1 => link with { BitRate = Rate(attributes.Number(0)) }, // IFLA_CAN_BITTIMING
                 4 => link with { State = StateOf(attributes.Number(0)) }, // IFLA_CAN_STATE
                 5 => Mode(link, attributes.Number(4)), // IFLA_CAN_CTRLMODE: mask, flags
-                6 => link with { RestartAfter = (int?)attributes.Number(0) }, // IFLA_CAN_RESTART_MS
                 8 => link with { TransmitErrors = attributes.Half(0), ReceiveErrors = attributes.Half(2) }, // IFLA_CAN_BERR_COUNTER
                 9 => link with { DataBitRate = Rate(attributes.Number(0)) }, // IFLA_CAN_DATA_BITTIMING
                 17 => Supported(link, attributes.Value), // IFLA_CAN_CTRLMODE_EXT

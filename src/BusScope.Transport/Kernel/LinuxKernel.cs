@@ -10,9 +10,12 @@ internal sealed class LinuxKernel : IKernel
 
     /// <summary>Opens the line to it.</summary>
     /// <exception cref="SourceException">It has no such line.</exception>
-    public LinuxKernel() =>
-        route = (OperatingSystem.IsLinux() ? RouteSocket.Open() : null)
-            ?? throw new SourceException("CAN interfaces of the kernel can be opened on Linux only");
+    public LinuxKernel()
+    {
+        // The layouts of what is exchanged with it are those of 64-bit machines.
+        var isKnown = OperatingSystem.IsLinux() && Environment.Is64BitProcess && BitConverter.IsLittleEndian;
+        route = (isKnown ? RouteSocket.Open() : null) ?? throw new SourceException("CAN interfaces of the kernel can be opened on 64-bit Linux only");
+    }
 
     /// <inheritdoc/>
     public int Descriptor => route.Descriptor;
@@ -52,6 +55,8 @@ internal sealed class LinuxKernel : IKernel
         {
             if (route.Answer(step, found) is var error and not 0)
             {
+                // It goes on as it was.
+                _ = link.IsUp ? route.Answer(LinkRequest.Switch(link.Index, isUp: true), found) : 0;
                 return error;
             }
         }

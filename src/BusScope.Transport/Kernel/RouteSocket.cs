@@ -54,6 +54,12 @@ internal sealed partial class RouteSocket : SafeHandleZeroOrMinusOneIsInvalid
     public (bool IsDone, int Error)? Read(ICollection<KernelInterface> found)
     {
         var length = Receive(this, answer, (nuint)answer.Length, KernelCalls.DontWait);
+        if (length < 0 && Marshal.GetLastPInvokeError() == Errno.NoRoom)
+        {
+            // News were lost because there were too many: everything is asked for anew, and comes like news.
+            Ask(LinkRequest.AskAll());
+        }
+
         return length <= 0 ? null : LinkMessages.Read(answer.AsSpan(0, (int)Math.Min(length, answer.Length)), found);
     }
 

@@ -50,6 +50,14 @@ public partial class ReceiveOnlyTests
     }
 
     [Fact]
+    public void A_descriptor_is_written_to_only_where_it_is_that_of_the_terminal_or_a_pipe()
+    {
+        var found = SourceFiles.Under("src").Where(path => File.ReadAllText(path).Contains("new SafeFileHandle(", StringComparison.Ordinal)).Select(SourceFiles.Short);
+
+        Assert.Equal(["src/BusScope.Cli/StandardInput.cs", "src/BusScope.Cli/StandardOutput.cs"], found.Order(StringComparer.Ordinal));
+    }
+
+    [Fact]
     public void No_code_of_our_own_works_around_the_types()
     {
         var found =

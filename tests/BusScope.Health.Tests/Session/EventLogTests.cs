@@ -23,7 +23,7 @@ public sealed class EventLogTests
         log.Compare(Report(10, Expected(MessageState.Fresh, last: 9.99)));
         log.Compare(Report(11, Expected(MessageState.Stale, last: 10)));
 
-        Assert.Equal([new SessionEvent(At(10.1), "EngineSpeed on chassis went stale", FindingSeverity.Fault)], log.Latest());
+        Assert.Equal([new SessionEvent(At(10.1), "EngineSpeed on chassis went stale", FindingSeverity.Fault) { Bus = "chassis", DefinitionIndex = 0 }], log.Latest());
     }
 
     [Fact]
@@ -32,7 +32,7 @@ public sealed class EventLogTests
         log.Compare(Report(10, Expected(MessageState.Stale, last: 5)));
         log.Compare(Report(11, Expected(MessageState.Fresh, last: 10.99)));
 
-        Assert.Equal([new SessionEvent(At(10.99), "EngineSpeed on chassis recovered", FindingSeverity.Note)], log.Latest());
+        Assert.Equal([new SessionEvent(At(10.99), "EngineSpeed on chassis recovered", FindingSeverity.Note) { Bus = "chassis", DefinitionIndex = 0 }], log.Latest());
     }
 
     [Fact]
@@ -71,7 +71,7 @@ public sealed class EventLogTests
         log.Compare(Report(1, Unknown(0x100, 0.9)));
         log.Compare(Report(20, Unknown(0x0F0, 19.5), Unknown(0x100, 0.9)));
 
-        Assert.Equal([new SessionEvent(At(19.5), "0x0F0 on chassis appeared", FindingSeverity.Note)], log.Latest());
+        Assert.Equal([new SessionEvent(At(19.5), "0x0F0 on chassis appeared", FindingSeverity.Note) { Bus = "chassis", Id = new CanId(0x0F0, false) }], log.Latest());
     }
 
     [Fact]
@@ -84,6 +84,17 @@ public sealed class EventLogTests
         log.Compare(Report(3) with { Modules = [new ModuleHealth(cluster, Verdict.NoGo)] });
 
         Assert.Equal(["Instrument cluster: GO", "Instrument cluster: NO-GO"], log.Latest().Select(happened => happened.Text));
+    }
+
+    [Fact]
+    public void A_mark_stands_among_the_events_with_its_note()
+    {
+        log.Mark(At(3), "key turned");
+        log.Mark(At(4), "");
+
+        Assert.Equal(
+            [new SessionEvent(At(3), "mark: key turned", FindingSeverity.Note) { IsMark = true }, new SessionEvent(At(4), "mark", FindingSeverity.Note) { IsMark = true }],
+            log.Latest());
     }
 
     [Fact]

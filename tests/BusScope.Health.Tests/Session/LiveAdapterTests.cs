@@ -5,7 +5,6 @@ using BusScope.Signals.Definitions;
 using BusScope.Signals.Loading;
 using BusScope.Signals.Plans;
 using BusScope.Transport.Adapters;
-using Microsoft.Extensions.Time.Testing;
 using Xunit;
 
 namespace BusScope.Health.Tests.Session;
@@ -24,7 +23,7 @@ public sealed class LiveAdapterTests : IDisposable
         """;
 
     private static readonly DateTimeOffset Start = new(2026, 3, 4, 5, 6, 7, TimeSpan.Zero);
-    private readonly FakeTimeProvider time = new(Start);
+    private readonly SettableClock time = new();
     private readonly LiveBus bus;
     private readonly DefinitionSet definitions = DefinitionLoader.LoadText(Two, "two.yaml").Definitions!;
     private readonly HealthMonitor monitor;
@@ -82,6 +81,65 @@ public sealed class LiveAdapterTests : IDisposable
     }
 
     [Fact]
+    public void Nothing_is_clear_while_the_adapter_is_away_for_good()
+    {
+        bus.Away = (3, 1_000);
+
+        var result = Check(seconds: 30);
+
+        Assert.Equal((RunEnd.TimeOver, Verdict.Inconclusive), (result.End, result.Health.Verdict));
+    }
+
+    [Fact]
+    public void A_controller_that_went_bus_off_blames_nobody()
+    {
+        bus.Away = (3, 1_000);
+        bus.AwayState = ControllerState.BusOff;
+
+        var result = Check(seconds: 30);
+
+        Assert.DoesNotContain(result.Health.Findings, finding => finding.Severity == FindingSeverity.Fault);
+        Assert.NotEqual(RunEnd.AnswerClear, result.End);
+    }
+
+    [Theory]
+    [InlineData(600)]
+    [InlineData(-600)]
+    public void A_clock_that_is_set_makes_no_silence_and_no_longer_run(int seconds)
+    {
+        bus.Leap = (4, seconds);
+
+        var result = Check(seconds: 20, isWhole: true);
+
+        Assert.Equal(RunEnd.TimeOver, result.End);
+        Assert.InRange(Turns, 1_990, 2_010);
+        Assert.DoesNotContain(result.Health.Findings, finding => finding.Severity == FindingSeverity.Fault);
+    }
+
+    [Fact]
+    public void A_source_of_another_clock_that_brings_nothing_is_waited_for_no_longer_than_asked()
+    {
+        bus.Silent.UnionWith([0x101, 0x102]);
+        bus.Clock = SourceClock.Theirs;
+
+        var result = Check(seconds: 5);
+
+        Assert.Equal(RunEnd.TimeOver, result.End);
+        Assert.NotEqual(Verdict.Go, result.Health.Verdict);
+    }
+
+    [Fact]
+    public void Where_nobody_says_who_needs_what_everything_is_needed_and_waited_for()
+    {
+        var unstated = DefinitionLoader.LoadText(Two.Replace(", needed-by: [ cluster ]", "", StringComparison.Ordinal).Replace("modules: { cluster: { title: Cluster } }", "", StringComparison.Ordinal), "two.yaml").Definitions!;
+        var all = new HealthMonitor(new DefinitionPlan(unstated), new MonitorOptions());
+
+        _ = SessionRun.ToEnd(bus, all, null, TestContext.Current.CancellationToken, new RunOptions { Time = time, Length = FrameSpan.FromSeconds(60), Clear = new ClearAnswer(unstated) });
+
+        Assert.InRange(Passed, 10, 11);
+    }
+
+    [Fact]
     public void A_message_that_stays_away_when_the_adapter_is_back_is_missed()
     {
         bus.Away = (4, 7);
@@ -112,6 +170,8 @@ public sealed class LiveAdapterTests : IDisposable
 
     public void Dispose() => bus.Dispose();
 
+    private int Turns => bus.Turns;
+
     private double Passed => (time.GetUtcNow() - Start).TotalSeconds;
 
     private RunResult Check(double seconds, bool isWhole = false) => SessionRun.ToEnd(
@@ -124,9 +184,8 @@ public sealed class LiveAdapterTests : IDisposable
     private static FrameTime At(double seconds) => new((Start.ToUnixTimeMilliseconds() * 1_000_000) + (long)(seconds * 1e9));
 
     /// <summary>A bus that sends 0x101 every 20 ms and 0x102 every second, and whose time goes on by ten milliseconds with each reading.</summary>
-    private sealed class LiveBus(FakeTimeProvider time) : IFrameSource
+    private sealed class LiveBus(SettableClock time) : IFrameSource
     {
-        private int turn;
         private ControllerStatus status = new(ControllerState.ErrorActive);
 
         public HashSet<uint> Silent { get; } = [];
@@ -134,6 +193,12 @@ public sealed class LiveAdapterTests : IDisposable
         public (double From, double Until) Away { get; set; }
 
         public (uint Id, double From) SilentAfter { get; set; }
+
+        public (double At, int Seconds) Leap { get; set; }
+
+        public ControllerState AwayState { get; set; } = ControllerState.Gone;
+
+        public int Turns { get; private set; }
 
         public string Name => "can0";
 
@@ -143,7 +208,7 @@ public sealed class LiveAdapterTests : IDisposable
 
         public double? Progress => null;
 
-        public SourceClock Clock => SourceClock.Ours;
+        public SourceClock Clock { get; set; } = SourceClock.Ours;
 
         public ControllerStatus? StatusOf(int bus) => status;
 
@@ -151,16 +216,21 @@ public sealed class LiveAdapterTests : IDisposable
         {
             batch.Clear();
             time.Advance(TimeSpan.FromMilliseconds(Step));
-            turn++;
-            var at = turn * Step / 1_000;
+            Turns++;
+            var at = Turns * Step / 1_000;
             var isAway = at > Away.From && at <= Away.Until;
-            if (isAway != (status.State == ControllerState.Gone))
+            if (isAway != (status.State == AwayState))
             {
-                status = new ControllerStatus(isAway ? ControllerState.Gone : ControllerState.ErrorActive) { Since = At(at) };
+                status = new ControllerStatus(isAway ? AwayState : ControllerState.ErrorActive) { Since = At(at) };
                 if (isAway)
                 {
                     Problems.Add(AdapterProblems.Gone, default);
                 }
+            }
+
+            if (Leap.Seconds != 0 && Math.Abs(at - Leap.At) < Step / 2_000)
+            {
+                time.Set(Leap.Seconds);
             }
 
             if (!isAway)
@@ -178,10 +248,27 @@ public sealed class LiveAdapterTests : IDisposable
 
         private void Send(FrameBatch batch, uint id, int every, double at)
         {
-            if (turn % every == 0 && !Silent.Contains(id) && !(SilentAfter.Id == id && at > SilentAfter.From))
+            if (Turns % every == 0 && !Silent.Contains(id) && !(SilentAfter.Id == id && at > SilentAfter.From))
             {
-                batch.Add().Set(At(at), 0, new CanId(id, isExtended: false), FrameKinds.None, [1]);
+                batch.Add().Set(At(at + (at >= Leap.At ? Leap.Seconds : 0)), 0, new CanId(id, isExtended: false), FrameKinds.None, [1]);
             }
         }
+    }
+
+    /// <summary>A clock on the wall that can be set, beside a time that only goes on.</summary>
+    private sealed class SettableClock : TimeProvider
+    {
+        private TimeSpan passed;
+        private TimeSpan set;
+
+        public override long TimestampFrequency => TimeSpan.TicksPerSecond;
+
+        public void Advance(TimeSpan span) => passed += span;
+
+        public void Set(int seconds) => set += TimeSpan.FromSeconds(seconds);
+
+        public override DateTimeOffset GetUtcNow() => Start + passed + set;
+
+        public override long GetTimestamp() => passed.Ticks;
     }
 }

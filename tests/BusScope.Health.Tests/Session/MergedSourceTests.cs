@@ -128,8 +128,28 @@ public sealed class MergedSourceTests
         Assert.Equal(SourceClock.Recorded, new MergedSource([recording]).Clock);
     }
 
+    [Fact]
+    public void A_quiet_live_source_is_waited_for_only_when_no_other_has_anything()
+    {
+        var quiet = new SilentSource();
+        using var merged = new MergedSource([new ListSource([new Bus("busy")], [.. Enumerable.Range(0, 5_000).Select(i => Some.Frame(1, milliseconds: i))]), quiet]);
+
+        var (batch, frames) = (new FrameBatch(), 0);
+
+        while (merged.Read(batch, TestContext.Current.CancellationToken) == SourceState.Frames)
+        {
+            frames += batch.Count;
+            Assert.Equal(0, quiet.Waits);
+        }
+
+        Assert.Equal(5_000, frames);
+        Assert.InRange(quiet.Waits, 0, 1);
+    }
+
     private sealed class SilentSource : IFrameSource
     {
+        public int Waits { get; private set; }
+
         public string Name => "silent";
 
         public IReadOnlyList<Bus> Buses { get; } = [new("quiet")];
@@ -145,6 +165,7 @@ public sealed class MergedSourceTests
         public SourceState Read(FrameBatch batch, CancellationToken cancellation)
         {
             batch.Clear();
+            Waits += cancellation.IsCancellationRequested ? 0 : 1;
             return SourceState.Idle;
         }
 

@@ -59,6 +59,7 @@ internal sealed class FakeSocket(int index) : ICanSocket
 {
     private readonly Queue<(byte[] Record, long Software, long Hardware, int Flags)> frames = new();
     private readonly Queue<int> refusals = new();
+    private bool isFirst;
 
     public int Descriptor => index;
 
@@ -79,11 +80,16 @@ internal sealed class FakeSocket(int index) : ICanSocket
         frames.Enqueue((record, nanoseconds, hardware, flags));
     }
 
-    public void Refuse(int error) => refusals.Enqueue(error);
+    /// <summary>What the interface has to say: behind the frames that wait, or as the kernel does it, before them.</summary>
+    public void Refuse(int error, bool isBefore = false)
+    {
+        refusals.Enqueue(error);
+        isFirst = isBefore;
+    }
 
     public int Receive(MessageRoom room, int count)
     {
-        if (frames.Count == 0 && refusals.TryDequeue(out var error))
+        if ((frames.Count == 0 || isFirst) && refusals.TryDequeue(out var error))
         {
             return -error;
         }

@@ -40,4 +40,10 @@ interface link set $listener up
 grep -q 'NOT in listen-only mode' after
 grep -q "ip link set $listener type can bitrate 500000 listen-only on" after
 interface link set $listener down
+# A rate that the controller cannot make is refused, and an interface that was on is on afterwards.
+status=0; /tmp/busscope record $sender --set-up --bitrate 1234567 --out no.pcapng 2>said || status=$?
+cat said
+test $status -eq 3
+grep -q 'cannot make a bit rate of 1234567' said
+interface link show $sender | grep -q UP
 interface link set $sender down

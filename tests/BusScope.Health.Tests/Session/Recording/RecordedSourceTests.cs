@@ -90,6 +90,38 @@ public sealed class RecordedSourceTests : IDisposable
     }
 
     [Fact]
+    public void A_mark_set_while_a_session_is_watched_stands_among_the_events_and_in_the_recording()
+    {
+        var monitor = new HealthMonitor(new DefinitionPlan(DefinitionSet.Empty), new MonitorOptions());
+        using (var session = new MonitorSession(Record(new LiveScript(count: 5, thenSilent: true), out _), monitor, time))
+        {
+            for (var i = 0; i < 20; i++)
+            {
+                session.Turn(TestContext.Current.CancellationToken);
+                time.Advance(TimeSpan.FromMilliseconds(100));
+            }
+
+            Assert.True(session.Mark("key turned"));
+            Assert.Equal("mark: key turned", session.Current.Events[^1].Text);
+            Assert.True(session.Current.IsRecorded);
+        }
+
+        Recorded(out var read);
+        Assert.Equal(["mark: key turned"], ((ICaptureSource)read).Comments);
+    }
+
+    [Fact]
+    public void A_mark_without_a_recording_stands_among_the_events_alone()
+    {
+        var monitor = new HealthMonitor(new DefinitionPlan(DefinitionSet.Empty), new MonitorOptions());
+        using var session = new MonitorSession(new LiveScript(count: 5, thenSilent: true), monitor, time);
+
+        Assert.False(session.Mark(""));
+        Assert.Equal("mark", Assert.Single(session.Current.Events).Text);
+        Assert.False(session.Current.IsRecorded);
+    }
+
+    [Fact]
     public void A_recording_of_a_given_length_ends_on_a_silent_bus_too()
     {
         using var source = Record(new LiveScript(count: 1, thenSilent: true), out var recorder);

@@ -1,0 +1,82 @@
+using BusScope.Terminal.Drawing;
+
+namespace BusScope.Terminal.Screens;
+
+/// <summary>The latest readings of a bus as columns of character cells, the newest to the right.</summary>
+internal static class HistoryPainter
+{
+    // What an axis of three figures and a blank takes.
+    private const int AxisWidth = 6;
+
+    private const string Eighths = " ▁▂▃▄▅▆▇█";
+
+    /// <summary>Paints as many readings as there are columns into the rows of an area, with the scale to the left.</summary>
+    public static void Paint(Scene scene, Area area, BusTrace? trace)
+    {
+        var hasLoad = trace is not { Count: > 0 } || trace.Back(0).Load is not null;
+        var top = hasLoad ? 100 : Most(trace!);
+        for (var row = 0; row < area.Height; row++)
+        {
+            var pen = scene.Pen(area, row);
+            Axis(ref pen, row, area.Height, top, hasLoad);
+            var room = Math.Max(0, pen.Room - 2);
+            for (var column = 0; column < room; column++)
+            {
+                var back = room - 1 - column;
+                if (trace is null || back >= trace.Count)
+                {
+                    pen.Put(row == area.Height - 1 ? scene.Marks.Dot : ' ', Ink.Quiet);
+                    continue;
+                }
+
+                var reading = trace.Back(back);
+                var share = Math.Clamp((reading.Load ?? reading.Frames) / top, 0, 1);
+                if (share == 0 && row == area.Height - 1)
+                {
+                    pen.Put(scene.Marks.Rule, Ink.Quiet);
+                    continue;
+                }
+
+                pen.Put(Cell(scene.Marks, share * area.Height - (area.Height - 1 - row), row == area.Height - 1), Ink.Note);
+            }
+        }
+    }
+
+    /// <summary>Over how long the readings go that fit into so many columns.</summary>
+    public static Frames.FrameSpan? Length(BusTrace? trace, int width)
+    {
+        var shown = trace is null ? 0 : Math.Min(trace.Count, width - AxisWidth - 2);
+        return shown > 0 ? trace!.Back(0).At - trace.Back(shown - 1).At + Frames.FrameSpan.FromSeconds(1) : null;
+    }
+
+    private static void Axis(ref Pen pen, int row, int rows, double top, bool hasLoad)
+    {
+        // One row has room for the upper end alone.
+        if (row == 0 || (rows > 2 && row == rows - 1))
+        {
+            pen.Figure(row == 0 ? top : 0, hasLoad ? "0' %'" : "0", Ink.Quiet, AxisWidth - 1);
+        }
+
+        pen.To(AxisWidth);
+    }
+
+    private static double Most(BusTrace trace)
+    {
+        var most = 1.0;
+        for (var i = 0; i < trace.Count; i++)
+        {
+            most = Math.Max(most, trace.Back(i).Frames);
+        }
+
+        return most;
+    }
+
+    // A row is filled from below; what is there at all leaves a trace in the lowest row.
+    private static char Cell(Marks marks, double filled, bool isLowest)
+    {
+        var eighths = (int)Math.Round(Math.Clamp(filled, 0, 1) * 8);
+        eighths = isLowest && filled > 0 ? Math.Max(1, eighths) : eighths;
+        return !marks.IsAscii ? Eighths[eighths]
+            : eighths switch { 0 => ' ', <= 3 => '.', <= 6 => ':', _ => '#' };
+    }
+}
