@@ -40,6 +40,9 @@ public sealed record LearnedMessage(string Bus, CanId Id, LearnedTiming Timing)
     /// <summary>Its checksum, or a field that behaves like one; null where neither was seen.</summary>
     public FoundChecksum? Checksum { get; init; }
 
+    /// <summary>Bytes that repeat an earlier one.</summary>
+    public IReadOnlyList<ByteCopy> Copies { get; init; } = [];
+
     /// <summary>The field that selects one of several layouts, or null.</summary>
     public FoundSelector? Selector { get; init; }
 

@@ -2,6 +2,7 @@ using BusScope.Analysis.Learning.Checksums;
 using BusScope.Analysis.Learning.Counters;
 using BusScope.Analysis.Learning.Payloads;
 using BusScope.Analysis.Learning.Timing;
+using BusScope.Frames;
 
 namespace BusScope.Analysis.Learning;
 
@@ -16,13 +17,14 @@ internal static class MessageLearner
     public static LearnedMessage Learn(IdentifierStudy study, IReadOnlyList<BusTime> times)
     {
         var timing = TimingLearner.Learn(study);
-        var attendance = timing.Period is null ? null : Attendance.Of(study.Presences, times, timing.StaleAfter);
+        var attendance = timing.Period is null ? null : Attendance.Of(study.Presences, times, timing);
         var samples = study.Samples is { Length: > 0 } kept ? kept : null;
         var counters = samples is null ? [] : CounterFinder.Find(samples);
-        var checksum = samples is null || samples.Length < 2 ? null : ChecksumFinder.Find(samples, counters.Count > 0 ? counters[0].Definition : null);
+        var checksum = samples is null || samples.Length < 2 ? null : FindChecksum(samples, counters);
 
-        // A sum follows the counter it covers, so the checksum's own field may have been taken for a second counter.
-        var apart = counters.Where(counter => checksum?.Definition is not { } found || !counter.Definition.Field.Overlaps(found.Field)).ToList();
+        // A sum follows the counter it covers, so the checksum's own field may have been taken for a counter.
+        var apart = counters.Where(counter => checksum?.Definition is not { } found || !counter.Definition.Field.Overlaps(found.Field))
+            .Select(counter => counter with { IsGuarded = checksum?.Definition is not null }).ToList();
         var check = checksum?.Definition?.Field ?? checksum?.Suspect;
         var selector = samples is null ? null : SelectorFinder.Find(samples, [.. apart.Select(counter => counter.Definition.Field)], check);
 
@@ -37,13 +39,25 @@ internal static class MessageLearner
             Counter = apart.Count > 0 ? apart[0] : null,
             FurtherCounters = apart.Count > 1 ? apart[1..] : [],
             Checksum = checksum,
+            Copies = samples is null ? [] : PayloadCopies.Bytes(samples),
             Selector = selector,
             ChangedBits = Enumerable.Range(0, study.Length).Select(study.Bits.ChangedBits).ToArray(),
         };
     }
 
+    // A field that was taken for the first counter gets its chance as a checksum, beside the second or beside none.
+    private static FoundChecksum? FindChecksum(PayloadSamples samples, IReadOnlyList<FoundCounter> counters)
+    {
+        var first = ChecksumFinder.Find(samples, counters.Count > 0 ? counters[0].Definition : null);
+        return first?.Definition is not null || counters.Count == 0 || (counters.Count == 1 && counters[0].CountsByOne) ? first
+            : ChecksumFinder.Find(samples, counters.Count > 1 ? counters[1].Definition : null) is { Definition: not null } second ? second
+            : first;
+    }
+
     private static LearnedTiming WithHiccups(LearnedTiming timing, Attendance? attendance) =>
         attendance is { LongestHiccup: var hiccup } && hiccup * Margin > timing.StaleAfter
-            ? timing with { StaleAfter = ExpectedTiming.Rounded(hiccup * Margin), IsStaleWidened = true }
+            ? timing with { StaleAfter = Shorter(ExpectedTiming.Rounded(hiccup * Margin), ExpectedTiming.Cap(timing.Period!.Value)), IsStaleWidened = true }
             : timing;
+
+    private static FrameSpan Shorter(FrameSpan a, FrameSpan b) => a < b ? a : b;
 }

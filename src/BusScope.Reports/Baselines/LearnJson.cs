@@ -59,11 +59,11 @@ public static class LearnJson
         json.WriteBoolean("expected", message.IsExpected);
         While(json, message);
         json.WritePropertyName("counter");
-        Counter(json, message.Counter);
+        Counter(json, message.Counter, isFurther: false);
         json.WriteStartArray("further_counters");
         foreach (var counter in message.FurtherCounters)
         {
-            Counter(json, counter);
+            Counter(json, counter, isFurther: true);
         }
 
         json.WriteEndArray();
@@ -108,7 +108,7 @@ public static class LearnJson
         json.WriteEndArray();
     }
 
-    private static void Counter(Utf8JsonWriter json, FoundCounter? counter)
+    private static void Counter(Utf8JsonWriter json, FoundCounter? counter, bool isFurther)
     {
         if (counter is not { Definition: { } definition })
         {
@@ -123,6 +123,7 @@ public static class LearnJson
         json.WriteBoolean("reversed", counter.IsReversed);
         json.WriteNumber("matches", counter.Matches);
         json.WriteNumber("pairs", counter.Pairs);
+        json.WriteBoolean("demanded", counter.IsDemanded && !isFurther);
         json.WriteEndObject();
     }
 

@@ -9,6 +9,8 @@ namespace BusScope.Reports.Baselines;
 /// <summary>What was learned, for a person: the figures of each bus, and what the definition file says of it.</summary>
 public static class LearnText
 {
+    private const int EnoughGaps = 8;
+
     /// <summary>Writes the summary, at most 80 columns wide where names allow.</summary>
     /// <param name="output">Where to.</param>
     /// <param name="file">The definition file that was written.</param>
@@ -58,7 +60,7 @@ public static class LearnText
                 Count(message => message.Timing.Kind == SendingKind.Mixed),
                 Count(message => message.Timing.Kind == SendingKind.Event),
                 Count(message => message.Attendance is { IsWhole: false }),
-                Count(message => message.Counter is not null),
+                Count(message => message.Counter is { IsDemanded: true }),
                 Count(message => message.Checksum?.Definition is not null),
                 Count(message => message.Checksum is { Definition: null }));
         }
@@ -84,7 +86,23 @@ public static class LearnText
             Paragraph.Write(output, $"{Figures.Of(left, "message")} there only for a part of the time, and nothing was found that says when: not expected", "", 2);
         }
 
+        WriteTooRare(output, baseline);
         output.WriteLine();
+    }
+
+    // docs/learning.md, Periods: fewer than eight gaps make no period unless they hardly differ.
+    private static void WriteTooRare(TextWriter output, Baseline baseline)
+    {
+        var rare = baseline.Messages.Count(message => message.Timing.Period is null && (message.Timing.Measured?.Count ?? 0) < EnoughGaps);
+        if (rare > 0)
+        {
+            Paragraph.Write(output, $"{Figures.Count(rare)} of {Figures.Of(baseline.Messages.Count, "message")} came too rarely to be expected: record ten seconds or longer, and ten periods of the slowest", "", 2);
+        }
+
+        if (baseline.Messages.All(message => !message.IsExpected))
+        {
+            Paragraph.Write(output, "Nothing is expected: a check by this file alone misses no message", "", 2);
+        }
     }
 
     private static void WriteMerge(TextWriter output, string file, BaselineMergeResult merge, Ink ink)

@@ -241,6 +241,40 @@ public class ChecksumFinderTests
         Assert.Equal(7, found?.Suspect?.FirstByte);
     }
 
+    // Made by hand: a living sensor, sent twice, the second time as it is or inverted.
+    [Theory]
+    [InlineData(0)]
+    [InlineData(0xFF)]
+    public void Two_equal_tracks_of_a_sensor_are_a_copy_and_no_checksum(int inverted)
+    {
+        var random = new Random(9);
+        var value = 100;
+        var samples = LearnedPayloads.Make(4, Frames, _ => [(byte)(value += random.Next(9) - 4), (byte)(value ^ inverted), 0, 0]);
+
+        Assert.Null(ChecksumFinder.Find(samples, null)?.Definition);
+        Assert.Equal([new ByteCopy(1, 0, inverted != 0)], PayloadCopies.Bytes(samples));
+    }
+
+    // As signal-defs/dunlin-chassis.yaml defines 0x0F0: the exclusive or of all halves, in the low half of byte 3, the rest of which is never used.
+    [Fact]
+    public void Where_a_byte_and_its_half_fit_alike_nothing_is_claimed_and_both_are_told()
+    {
+        var random = new Random(10);
+        var samples = LearnedPayloads.Make(4, Frames, i =>
+        {
+            byte[] payload = [(byte)random.Next(16), (byte)random.Next(16), (byte)(i & 15), 0];
+            payload[3] = (byte)(payload[0] ^ payload[1] ^ payload[2]);
+            return payload;
+        });
+
+        var found = ChecksumFinder.Find(samples, new CounterDefinition(new BitField(new BitPosition(2, 0), 4, ByteOrder.Little)));
+
+        Assert.NotNull(found);
+        Assert.Null(found.Definition);
+        Assert.Contains(found.Rivals, rival => rival is { Family: ChecksumFamily.Xor, Field.Length: 8 });
+        Assert.Contains(found.Rivals, rival => rival is { Family: ChecksumFamily.NibbleXor, Field.Length: 4 });
+    }
+
     // Published facts of the capture's owner and an independent analysis; the captures' own frames are the evidence.
     [Theory]
     [InlineData(0x130, 1, ChecksumFamily.Crc, 7, 0)]

@@ -1,3 +1,4 @@
+using BusScope.Analysis.Learning.Checksums;
 using BusScope.Analysis.Learning.Counters;
 using BusScope.Signals.Definitions;
 using CsCheck;
@@ -10,11 +11,11 @@ public class CounterFinderTests
     private const int Frames = 3000;
 
     [Fact]
-    public void A_counter_is_found_at_any_position_with_any_step() =>
+    public void A_counter_is_found_at_any_position_with_any_step_or_beyond_a_byte_by_one() =>
         (from length in Gen.Int[2, 10]
          from order in Gen.Bool.Select(big => big ? ByteOrder.Big : ByteOrder.Little)
          from start in Gen.Int[0, 63]
-         from oddStep in Gen.Int[0, (1 << (length - 1)) - 1]
+         from oddStep in length <= 8 ? Gen.Int[0, (1 << (length - 1)) - 1] : Gen.Const(0)
          from down in Gen.Bool
          from seed in Gen.Int
          select (new BitField(new BitPosition(start / 8, start % 8), length, order), ((2 * oddStep) + 1) * (down ? -1 : 1), seed))
@@ -160,6 +161,61 @@ public class CounterFinderTests
 
         Assert.Equal(new BitField(new BitPosition(atByte, bit), length, ByteOrder.Little), found[0].Definition.Field);
         Assert.Equal(1, found[0].Definition.Step);
+    }
+
+    // The capture's own frames: byte 5 goes up by one in all pairs, byte 6 is the sum of the others.
+    [Theory]
+    [InlineData(0, 431)]
+    [InlineData(160, 431)]
+    public void A_sum_beside_a_counter_is_not_taken_for_its_upper_end(int from, int until)
+    {
+        var all = LearnedPayloads.Published("vehicle-two-buses-off-on-ready-off.csv", 0x381, bus: 1);
+        var samples = LearnedPayloads.Make(8, until - from, i => all[from + i].ToArray());
+
+        var counter = CounterFinder.Find(samples)[0];
+
+        Assert.Equal((5, 5, 1), (counter.Definition.Field.FirstByte, counter.Definition.Field.LastByte, counter.Definition.Step));
+        Assert.Equal(ChecksumFamily.Sum, ChecksumFinder.Find(samples, counter.Definition)?.Definition?.Family);
+    }
+
+    [Fact]
+    public void A_round_that_was_not_seen_whole_is_not_claimed()
+    {
+        var samples = LearnedPayloads.Make(2, 270, i => [(byte)(i * 5), (byte)((i * 5) >> 8)]);
+
+        Assert.All(CounterFinder.Find(samples), counter => Assert.True(counter.Definition.Modulo <= 256, $"{counter.Definition}"));
+    }
+
+    // Made by hand: wheel pulses at constant speed, the seconds of a clock in binary-coded decimal, a wheel number that goes round.
+    [Theory]
+    [InlineData("pulses by five")]
+    [InlineData("pulses by one")]
+    [InlineData("clock")]
+    [InlineData("wheel")]
+    public void What_may_only_grow_evenly_is_told_and_not_demanded(string kind)
+    {
+        var learned = LearnedCar.Of(new SentMessage(0x100, LearnedCar.Every(10, 0, 12_000), time => Of((int)Math.Round(time / 10)))).Messages[0];
+
+        Assert.NotNull(learned.Counter);
+        Assert.True(learned.Counter.Holds);
+        Assert.False(learned.Counter.IsDemanded);
+
+        byte[] Of(int i) => kind switch
+        {
+            "pulses by five" => [(byte)((i * 5) >> 8), (byte)(i * 5), 0],
+            "pulses by one" => [(byte)(i >> 8), (byte)i, 0],
+            "clock" => [0x12, (byte)((i / 60 / 10 % 6 * 16) + (i / 60 % 10)), (byte)((i / 10 % 6 * 16) + (i % 10))],
+            _ => [(byte)(i & 3), 0x40, 0x41],
+        };
+    }
+
+    [Fact]
+    public void A_counter_beside_a_living_value_is_demanded()
+    {
+        var random = new Random(8);
+        var learned = LearnedCar.Of(new SentMessage(0x100, LearnedCar.Every(10, 0, 12_000), time => [(byte)(0x30 | ((int)Math.Round(time / 10) & 15)), (byte)random.Next(256)])).Messages[0];
+
+        Assert.True(learned.Counter?.IsDemanded);
     }
 
     private static byte[] Noise(Random random) => LearnedPayloads.Noise(random, 8);

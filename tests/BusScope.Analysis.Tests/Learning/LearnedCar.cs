@@ -33,6 +33,16 @@ internal static class LearnedCar
         return Baseline.Learn(study, ["made up"], new Dictionary<string, long> { ["chassis"] = 500_000 }, TestContext.Current.CancellationToken);
     }
 
+    /// <summary>Learns from one of the published captures (github.com/projectgus/hyundai-kona-ev-can-logs, CC0).</summary>
+    public static Baseline Published(string file)
+    {
+        var frames = File.ReadLines(RepoFiles.Shared("captures", file)).Skip(1).Select(line => line.Split(',')).Select(cells =>
+            (Bus: int.Parse(cells[3]), Frame: Some.Frame(Convert.ToUInt32(cells[1], 16), string.Concat(cells.Skip(5).Take(int.Parse(cells[4]))), long.Parse(cells[0]) / 1000.0)));
+        var study = new CaptureStudy();
+        study.Read(new ListSource([new Bus("0")], [.. frames.Where(each => each.Bus == 0).Select(each => each.Frame).OrderBy(frame => frame.Time.Nanoseconds)]), null, TestContext.Current.CancellationToken);
+        return Baseline.Learn(study, [file], new Dictionary<string, long>(), TestContext.Current.CancellationToken);
+    }
+
     /// <summary>Times at a period, from a moment to another.</summary>
     public static IEnumerable<double> Every(double period, double from, double until)
     {

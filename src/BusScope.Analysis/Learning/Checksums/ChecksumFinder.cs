@@ -9,7 +9,11 @@ namespace BusScope.Analysis.Learning.Checksums;
 /// <param name="Payloads">Payloads looked at.</param>
 /// <param name="EvidenceBits">How much more was confirmed than was chosen: a wrong claim has a chance of about 2 to the minus this.</param>
 /// <param name="Suspect">A field that behaves like a checksum although no form fits, or null.</param>
-public sealed record FoundChecksum(ChecksumDefinition? Definition, int Matches, int Payloads, double EvidenceBits, BitField? Suspect);
+public sealed record FoundChecksum(ChecksumDefinition? Definition, int Matches, int Payloads, double EvidenceBits, BitField? Suspect)
+{
+    /// <summary>Where none is claimed: the forms that fit alike, which these payloads do not tell apart.</summary>
+    public IReadOnlyList<ChecksumDefinition> Rivals { get; init; } = [];
+}
 
 /// <summary>
 /// Finds checksums by computation. For every field that could be one and every range of bytes that it could cover, the payload's
@@ -48,6 +52,7 @@ public static class ChecksumFinder
 
         var profile = new PayloadProfile(samples);
         FoundChecksum? best = null;
+        FoundChecksum? undecided = null;
         BitField? suspect = null;
         foreach (var field in profile.ChecksumFields(counter))
         {
@@ -58,14 +63,30 @@ public static class ChecksumFinder
 
             var found = Search(profile, field, counter);
             suspect ??= found is null && profile.IsSurelyProtected(field) ? field : null;
-            if (found is not null && (best is null || (found.EvidenceBits > best.EvidenceBits && !IsTheSameSum(found, best))))
+            if (found is { Definition: null })
+            {
+                undecided ??= found;
+            }
+            else if (found is not null && best is not null && IsHalfInDoubt(profile, best.Definition!.Field, field))
+            {
+                // The other half of the byte never changed: whether it belongs to the checksum was not to be seen.
+                (undecided, best) = (Undecided([best, found]), null);
+            }
+            else if (found is not null && (best is null || (found.EvidenceBits > best.EvidenceBits && !IsTheSameSum(found, best))))
             {
                 best = found;
             }
         }
 
-        return best ?? (suspect is null ? null : new FoundChecksum(null, 0, samples.Count, 0, suspect));
+        // What does not stand in doubt of its own goes before what does.
+        return best ?? undecided ?? (suspect is null ? null : new FoundChecksum(null, 0, samples.Count, 0, suspect));
     }
+
+    private static FoundChecksum Undecided(List<FoundChecksum> fits) =>
+        new(null, 0, fits[0].Payloads, 0, null) { Rivals = [.. fits.Select(fit => fit.Definition!)] };
+
+    private static bool IsHalfInDoubt(PayloadProfile profile, BitField whole, BitField half) =>
+        whole.Length == 8 && half.Length == 4 && whole.Overlaps(half) && profile.ChangedBits(whole) == profile.ChangedBits(half);
 
     // A sum over all bytes comes out the same wherever its field is thought to stand: the usual place, which is tried first, is as good as any.
     private static bool IsTheSameSum(FoundChecksum a, FoundChecksum b) =>
@@ -92,7 +113,7 @@ public static class ChecksumFinder
             // Two different forms that both fit mean that the payloads do not tell them apart: nothing is claimed.
             if (fits.Count > 0)
             {
-                return fits.Count == 1 ? fits[0] : null;
+                return fits.Count == 1 ? fits[0] : Undecided(fits);
             }
         }
 
@@ -141,7 +162,7 @@ public static class ChecksumFinder
             }
         }
 
-        return Claim(profile, coverage, form.HypothesisBits - form.Bonus(constant), form.Define(coverage, constant), wrong, group: null);
+        return Claim(profile, coverage, form.HypothesisBits - form.Bonus(constant), form.Define(coverage, constant), wrong, group: null, isPlain: form.Bonus(constant) > 0);
     }
 
     private static IEnumerable<FoundChecksum> FitsWithIds(PayloadProfile profile, Coverage coverage, CounterDefinition counter)
@@ -169,7 +190,7 @@ public static class ChecksumFinder
                 }
 
                 if (wrong == 0 && Array.TrueForAll(residuals, r => r >= 0)
-                    && Claim(profile, coverage, form.HypothesisBits + 1, form.DefineWithIds(coverage, residuals, idFirst), wrong, Group) is { Definition: { } definition } claim)
+                    && Claim(profile, coverage, form.HypothesisBits + 1, form.DefineWithIds(coverage, residuals, idFirst), wrong, Group, isPlain: false) is { Definition: { } definition } claim)
                 {
                     // A definition file lists sixteen, also for a counter that leaves values out.
                     yield return claim with { Definition = definition with { DataIds = [.. definition.DataIds, .. new ulong[MostIds - counter.Modulo]] } };
@@ -178,7 +199,7 @@ public static class ChecksumFinder
         }
     }
 
-    private static FoundChecksum? Claim(PayloadProfile profile, Coverage coverage, double hypothesisBits, ChecksumDefinition definition, int wrong, Func<int, int>? group)
+    private static FoundChecksum? Claim(PayloadProfile profile, Coverage coverage, double hypothesisBits, ChecksumDefinition definition, int wrong, Func<int, int>? group, bool isPlain)
     {
         var samples = profile.Samples;
         if (profile.VaryingBytes(coverage.Bytes(samples.Length)) < 2)
@@ -186,11 +207,20 @@ public static class ChecksumFinder
             return null;
         }
 
-        // Each independent difference confirms all bits of the field once; the field's place and the coverage were chosen as well.
+        // A copy of other bits is what it is, and would be one with any checksum that lets the copies cancel.
+        if (profile.IsCopy(coverage.Check, wrong))
+        {
+            return null;
+        }
+
+        // Each independent difference confirms once all bits of the field that ever changed; the field's place and the coverage were chosen as well.
         var rank = PayloadVariety.Rank(samples, coverage, group, EnoughRank);
         var chosen = hypothesisBits + Math.Log2(samples.Length * 4) + Math.Log2(profile.CoverageCount);
-        var evidence = (rank * coverage.Check.Length) - chosen;
-        return evidence < LeastEvidenceBits || rank < LeastRank ? null : new FoundChecksum(definition, samples.Count - wrong, samples.Count, evidence, null);
+        var evidence = (rank * profile.ChangedBits(coverage.Check)) - chosen;
+
+        // Bits that stood still are no evidence, but a plain form that explains their values without a constant of its own may be claimed, with what is sure of it.
+        var still = isPlain ? rank * (coverage.Check.Length - profile.ChangedBits(coverage.Check)) : 0;
+        return evidence + still < LeastEvidenceBits || rank < LeastRank ? null : new FoundChecksum(definition, samples.Count - wrong, samples.Count, evidence, null);
     }
 
     private static int? Majority(int a, int b, int c) => a == b || a == c ? a : b == c ? b : null;

@@ -15,11 +15,13 @@ internal sealed class PayloadProfile
     private const int MostCoverageBytes = 8;
 
     private readonly byte[] varies;
+    private readonly PayloadCopies copies;
 
     public PayloadProfile(PayloadSamples samples)
     {
         Samples = samples;
         varies = new byte[samples.Length];
+        copies = new PayloadCopies(samples);
         for (var i = 1; i < samples.Count; i++)
         {
             for (var b = 0; b < varies.Length; b++)
@@ -34,6 +36,12 @@ internal sealed class PayloadProfile
 
     /// <summary>How many byte ranges a checksum might cover, for weighing a claim.</summary>
     public int CoverageCount => Samples.Length * (Samples.Length + 1) / 2;
+
+    /// <summary>How many bits of the field ever changed.</summary>
+    public int ChangedBits(BitField field) => Enumerable.Range(0, field.Length).Select(field.At).Count(bit => ((varies[bit.Byte] >> bit.Bit) & 1) != 0);
+
+    /// <summary>Whether the field repeats other bits, in as many payloads as a form that fails so often would explain.</summary>
+    public bool IsCopy(BitField field, int wrong) => copies.Misses(field) <= wrong;
 
     /// <summary>How many of the chosen bytes ever change.</summary>
     public int VaryingBytes(ReadOnlySpan<bool> chosen)

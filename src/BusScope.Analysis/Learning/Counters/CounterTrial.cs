@@ -85,7 +85,7 @@ internal sealed class CounterTrial(PayloadSamples samples, BitField field, bool 
             foreach (var signed in (ReadOnlySpan<int>)[shorter, shorter > 0 ? step - (mask + 1) : step])
             {
                 var counter = Follow(new CounterDefinition(field) { Step = signed, Modulo = modulo }, pairs);
-                if (counter is not null && IsCredible(counter) && Covers(seen, signed, modulo) && (best is null || counter.Matches > best.Matches))
+                if (counter is not null && IsCredible(counter) && Covers(seen, counter) && (best is null || counter.Matches > best.Matches))
                 {
                     best = counter;
                 }
@@ -154,11 +154,12 @@ internal sealed class CounterTrial(PayloadSamples samples, BitField field, bool 
     private static bool IsCredible(FoundCounter counter) => counter.Share >= LeastShare
         || (counter.Share >= LeastShareWithLosses && counter.Definition.Modulo > 2 * (1 + MostLost) && counter.Losses >= LeastLossShare * (counter.Pairs - counter.Matches));
 
-    /// <summary>Whether the values seen are the counter's whole round, or enough of a long one.</summary>
-    private static bool Covers(bool[] seen, int step, int modulo)
+    /// <summary>Whether the values seen are the counter's whole round, but for those of lost frames.</summary>
+    private static bool Covers(bool[] seen, FoundCounter counter)
     {
         // An even step through a full range leaves the lowest bit to somebody else: the counter begins further up.
-        var round = modulo / Gcd(Math.Abs(step), modulo);
+        var modulo = counter.Definition.Modulo;
+        var round = modulo / Gcd(Math.Abs(counter.Definition.Step), modulo);
         if (modulo == seen.Length && round < modulo)
         {
             return false;
@@ -170,8 +171,8 @@ internal sealed class CounterTrial(PayloadSamples samples, BitField field, bool 
             met += seen[v] ? 1 : 0;
         }
 
-        // A full range may be long; an odd modulo is believed only when its whole round was seen, and nothing beyond it.
-        return round >= 3 && (modulo == seen.Length ? met >= Math.Min(round, 200) : met == round && round > seen.Length / 2);
+        // An odd modulo is believed only when nothing was seen beyond its round.
+        return round >= 3 && (modulo == seen.Length ? met >= round - counter.Losses && counter.Pairs >= round - 1 : met == round && round > seen.Length / 2);
     }
 
     private static int Gcd(int a, int b) => b == 0 ? a : Gcd(b, a % b);

@@ -23,6 +23,11 @@ public sealed record Attendance(IReadOnlyList<Stretch> Present, IReadOnlyList<St
     /// <summary>How long a first frame is awaited at the least (docs/health.md).</summary>
     private static readonly FrameSpan ShortestGrace = FrameSpan.FromSeconds(1);
 
+    /// <summary>A first frame as late as this many periods, or a last one as early, is an absence; more where the longest gap says so.</summary>
+    private const double PeriodsAtEnds = 2;
+    private const double SpreadAtEnds = 1.5;
+    private static readonly FrameSpan ShortestAbsence = FrameSpan.FromMilliseconds(500);
+
     /// <summary>A message that failed for so short a time in all was not switched off.</summary>
     private const double HiccupShare = 0.02;
 
@@ -50,9 +55,12 @@ public sealed record Attendance(IReadOnlyList<Stretch> Present, IReadOnlyList<St
     /// <summary>The attendance of an identifier.</summary>
     /// <param name="presences">When it was seen.</param>
     /// <param name="times">When something of its bus could be seen.</param>
-    /// <param name="staleAfter">Its stale time.</param>
-    public static Attendance Of(IReadOnlyList<Presence> presences, IReadOnlyList<BusTime> times, FrameSpan staleAfter)
+    /// <param name="timing">Its period, its longest gap and its stale time.</param>
+    public static Attendance Of(IReadOnlyList<Presence> presences, IReadOnlyList<BusTime> times, LearnedTiming timing)
     {
+        ArgumentNullException.ThrowIfNull(timing);
+        var staleAfter = timing.StaleAfter;
+        var atEnds = AbsenceAtEnds(timing);
         var present = new List<Stretch>();
         var hiccups = new List<FrameSpan>();
         var (isWhole, isRestless, switches) = (true, false, 0);
@@ -65,15 +73,15 @@ public sealed record Attendance(IReadOnlyList<Stretch> Present, IReadOnlyList<St
             }
 
             var own = seen.Silences.Where(silence => silence.Length > staleAfter && !IsPause(silence, time)).ToList();
-            if (own.Count <= 2 && own.Sum(silence => silence.Length.Seconds) <= HiccupShare * time.Seen.Length.Seconds)
+            if (own.Count <= 2 && own.TrueForAll(silence => silence.Length < ExpectedTiming.Cap(timing.Period!.Value)) && own.Sum(silence => silence.Length.Seconds) <= HiccupShare * time.Seen.Length.Seconds)
             {
                 hiccups.AddRange(own.Select(silence => silence.Length));
                 own.Clear();
             }
 
             isRestless |= seen.FurtherSilences > 0;
-            var came = seen.First - time.Seen.From > Grace(staleAfter) * ShareOfLimit;
-            var went = time.Seen.Until - seen.Last > staleAfter * ShareOfLimit;
+            var came = seen.First - time.Seen.From > Shorter(Grace(staleAfter) * ShareOfLimit, atEnds);
+            var went = time.Seen.Until - seen.Last > Shorter(staleAfter * ShareOfLimit, atEnds);
             isWhole &= own.Count == 0 && !came && !went;
             switches += (2 * own.Count) + (came ? 1 : 0) + (went ? 1 : 0);
             Split(seen, own, present);
@@ -87,6 +95,17 @@ public sealed record Attendance(IReadOnlyList<Stretch> Present, IReadOnlyList<St
             LongestHiccup = hiccups.Count == 0 ? FrameSpan.Zero : hiccups.Max(),
         };
     }
+
+    // Slow messages that begin or end with a state of the car would otherwise be there all the time of a short capture.
+    private static FrameSpan AbsenceAtEnds(LearnedTiming timing)
+    {
+        var spread = timing.Measured!.Longest * SpreadAtEnds;
+        var periods = timing.Period!.Value * PeriodsAtEnds;
+        var longer = spread > periods ? spread : periods;
+        return longer > ShortestAbsence ? longer : ShortestAbsence;
+    }
+
+    private static FrameSpan Shorter(FrameSpan a, FrameSpan b) => a < b ? a : b;
 
     private static void Split(Presence seen, List<Silence> silences, List<Stretch> present)
     {

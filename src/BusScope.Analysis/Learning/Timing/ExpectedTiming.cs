@@ -6,10 +6,13 @@ namespace BusScope.Analysis.Learning.Timing;
 internal static class ExpectedTiming
 {
     private const double Margin = 1.5;
+    private const double NearlyLate = 1.1;
 
     // The loader's own choice from the period (docs/signal-definitions.md), which stands unless the spread needs more.
     private const double LatePeriods = 1.5;
     private const double StalePeriods = 5;
+    private const double MostPeriods = 10;
+    private static readonly FrameSpan ShortestCap = FrameSpan.FromSeconds(1);
     private static readonly FrameSpan LateFloor = FrameSpan.FromMilliseconds(5);
     private static readonly FrameSpan StaleFloor = FrameSpan.FromMilliseconds(100);
 
@@ -18,12 +21,20 @@ internal static class ExpectedTiming
     {
         var late = Longer(period * LatePeriods, period + LateFloor);
         var stale = Longer(Longer(period * StalePeriods, StaleFloor), late);
-        var neededLate = measured.P95 > late ? Rounded(measured.P95 * Margin) : late;
+
+        // A check warns when 1 % are late; another capture will have a somewhat wider spread. A pause of the recording among few gaps is none of the message's.
+        var spread = Shorter(measured.P99, measured.Longest);
+        var neededLate = spread * NearlyLate > late ? Shorter(Rounded(spread * Margin), Cap(period)) : late;
 
         // Some room beyond the longest gap, since the next capture will have a longer one.
-        var neededStale = Longer(measured.Longest * Margin > stale ? Rounded(measured.Longest * Margin) : stale, neededLate);
+        var neededStale = Longer(measured.Longest * Margin > stale ? Shorter(Rounded(measured.Longest * Margin), Cap(period)) : stale, neededLate);
         return (neededLate, neededStale, neededLate > late, neededStale > stale);
     }
+
+    /// <summary>No spread widens a time beyond this: a message that fails for longer is not there.</summary>
+    public static FrameSpan Cap(FrameSpan period) => Longer(period * MostPeriods, ShortestCap);
+
+    private static FrameSpan Shorter(FrameSpan a, FrameSpan b) => a < b ? a : b;
 
     private static FrameSpan Longer(FrameSpan a, FrameSpan b) => a > b ? a : b;
 

@@ -19,9 +19,10 @@ public enum SendingKind
 /// <param name="Median">Half of them are shorter.</param>
 /// <param name="P05">5 % are shorter.</param>
 /// <param name="P95">95 % are shorter.</param>
+/// <param name="P99">1 % are longer.</param>
 /// <param name="Longest">The longest one that is not a silence.</param>
 /// <param name="Count">How many.</param>
-public sealed record MeasuredGaps(FrameSpan Median, FrameSpan P05, FrameSpan P95, FrameSpan Longest, long Count);
+public sealed record MeasuredGaps(FrameSpan Median, FrameSpan P05, FrameSpan P95, FrameSpan P99, FrameSpan Longest, long Count);
 
 /// <summary>What was learned of when an identifier is sent.</summary>
 /// <param name="Kind">In which way.</param>

@@ -21,6 +21,7 @@ public sealed class Presence
     private readonly List<Silence> silences = [];
     private long last;
     private long usual = -1;
+    private (FrameTime From, FrameTime Until)? firstGap;
 
     internal Presence(int capture, FrameTime first)
     {
@@ -61,18 +62,40 @@ public sealed class Presence
             return;
         }
 
-        if (gap >= ShortestSilence && usual >= 0 && gap >= usual * ShareOfUsual)
-        {
-            Keep(new Silence(new FrameTime(last), time));
-        }
-        else
-        {
-            LongestGap = gap > LongestGap.Nanoseconds ? new FrameSpan(gap) : LongestGap;
-            usual = usual < 0 ? gap : usual + ((gap - usual) / Inertia);
-        }
-
+        NoteGap(gap, time);
         last = now;
         Last = time > Last ? time : Last;
+    }
+
+    private void NoteGap(long gap, FrameTime time)
+    {
+        if (usual < 0)
+        {
+            // Nothing is known yet to tell a gap from a silence: the next gap will say.
+            (usual, firstGap) = (gap, (new FrameTime(last), time));
+            LongestGap = new FrameSpan(gap);
+            return;
+        }
+
+        if (firstGap is { } first)
+        {
+            firstGap = null;
+            if (usual >= ShortestSilence && usual >= gap * ShareOfUsual)
+            {
+                Keep(new Silence(first.From, first.Until));
+                (usual, LongestGap) = (gap, new FrameSpan(gap));
+                return;
+            }
+        }
+
+        if (gap >= ShortestSilence && gap >= usual * ShareOfUsual)
+        {
+            Keep(new Silence(new FrameTime(last), time));
+            return;
+        }
+
+        LongestGap = gap > LongestGap.Nanoseconds ? new FrameSpan(gap) : LongestGap;
+        usual += (gap - usual) / Inertia;
     }
 
     private void Keep(Silence silence)

@@ -19,6 +19,7 @@ internal static class TimingLearner
             new FrameSpan(single.Median()),
             new FrameSpan(single.Quantile(0.05)),
             new FrameSpan(single.Quantile(0.95)),
+            new FrameSpan(single.Quantile(0.99)),
             longest,
             single.Count);
         var pattern = new GapPattern(single);

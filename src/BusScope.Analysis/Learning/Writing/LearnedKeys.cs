@@ -23,6 +23,9 @@ internal static class LearnedKeys
 {
     private const double SurelyBits = 60;
 
+    // So many gaps have no 5 % at either end.
+    private const int FewGaps = 8;
+
     /// <summary>The keys that say which message it is.</summary>
     public static IEnumerable<LearnedKey> Identity(LearnedMessage message, BaselineNames names)
     {
@@ -110,8 +113,9 @@ internal static class LearnedKeys
         {
             var text = FieldText.Of(counter.Definition);
             var evidence = Invariant($"{counter.Matches} of {counter.Pairs} pairs of frames");
-            yield return counter.Holds
-                ? new LearnedKey("counter", $"{{ {text} }}", evidence)
+            yield return counter.IsDemanded ? new LearnedKey("counter", $"{{ {text} }}", evidence)
+                : counter is { Holds: true, MayBeSelector: true } ? LearnedKey.Remark($"counter: {{ {text} }} in {evidence}, but it may select what stands in the rest: not demanded")
+                : counter.Holds ? LearnedKey.Remark($"counter: {{ {text} }} in {evidence}, but it may be a quantity that grows evenly: not demanded")
                 : LearnedKey.Remark($"counter: {{ {text} }}, but only in {evidence}: too many breaks to demand it");
         }
 
@@ -128,6 +132,10 @@ internal static class LearnedKeys
             var sure = found.EvidenceBits >= SurelyBits ? "chance is ruled out" : Invariant($"by chance once in 2^{found.EvidenceBits:0}");
             yield return new LearnedKey("checksum", $"{{ {FieldText.Of(checksum, message.Length)} }}", Invariant($"{found.Matches} of {found.Payloads} payloads; {sure}"));
         }
+        else if (message.Checksum is { Rivals: { Count: > 0 } rivals })
+        {
+            yield return LearnedKey.Remark($"no checksum is claimed, since several forms fit alike: {string.Join(" or ", rivals.Select(rival => $"{{ {FieldText.Of(rival, message.Length)} }}"))}");
+        }
         else if (message.Checksum is { Suspect: { } suspect })
         {
             yield return LearnedKey.Remark(Invariant($"{FieldText.Of(suspect)} is protection of a form that was not identified"));
@@ -139,6 +147,11 @@ internal static class LearnedKeys
         if (message.Selector is { } selector)
         {
             yield return LearnedKey.Remark($"multiplexed: {FieldText.Of(selector.Field)} selects the layout; seen: {Ranges(selector.Values)}");
+        }
+
+        foreach (var copy in message.Copies)
+        {
+            yield return LearnedKey.Remark(Invariant($"byte {copy.Byte} is a copy of byte {copy.Of}{(copy.IsInverted ? ", its bits inverted" : "")}"));
         }
 
         if (message.Length > 0)
@@ -157,7 +170,8 @@ internal static class LearnedKeys
             return message.Frames == 1 ? "one frame" : Invariant($"{message.Frames} frames");
         }
 
-        return Invariant($"median {measured.Median}, 90 % of {measured.Count} gaps {measured.P05} to {measured.P95}, longest {measured.Longest}");
+        return measured.Count < FewGaps ? Invariant($"median of {(measured.Count == 1 ? "one gap" : $"{measured.Count} gaps")} {measured.Median}, longest {measured.Longest}")
+            : Invariant($"median {measured.Median}, 90 % of {measured.Count} gaps {measured.P05} to {measured.P95}, longest {measured.Longest}");
     }
 
     private static string Ranges(IReadOnlyList<int> values)
