@@ -67,9 +67,10 @@ internal static class CommandLine
     }
 
     /// <summary>The commands.</summary>
-    public static RootCommand Tree(ProgramConsole console)
+    public static Command Tree(ProgramConsole console)
     {
-        var tree = new RootCommand("Shows what is on a CAN bus, and whether every module of the car gets the messages that it lives on. It receives and never sends.")
+        // A root command of the library would be called after whatever process it runs in.
+        var tree = new Command("busscope", "Shows what is on a CAN bus, and whether every module of the car gets the messages that it lives on. It receives and never sends.")
         {
             DemoCommand.Create(console),
             WatchCommand.Create(console),
@@ -82,11 +83,14 @@ internal static class CommandLine
             ConvertCommand.Create(console),
             DefineCommand.Create(console),
         };
-        if (tree.Options.OfType<HelpOption>().Single().Action is HelpAction help)
+        var help = new HelpOption();
+        if (help.Action is HelpAction action)
         {
-            help.MaxWidth = Paragraph.Width;
+            action.MaxWidth = Paragraph.Width;
         }
 
+        tree.Options.Add(help);
+        tree.Options.Add(new VersionOption());
         return tree;
     }
 

@@ -38,6 +38,11 @@ internal sealed class ReportFile : IDisposable
         {
             throw new IOException($"{path}: cannot be written: its folder does not exist", e);
         }
+        catch (FileNotFoundException e)
+        {
+            // Some places that look like folders, /proc among them, take no new file.
+            throw new IOException($"{path}: cannot be written: no file can be made there", e);
+        }
         catch (UnauthorizedAccessException e)
         {
             throw new IOException($"{path}: cannot be written: this user may not write there", e);

@@ -42,13 +42,13 @@ public static class TerminalScreen
         ArgumentNullException.ThrowIfNull(time);
         using var window = new ScreenWindow(() => session.Current, session.Pace, options, time, session.Mark);
         session.Start();
-        var status = Show(window, options, time, () => session.Fault is not null);
+        var status = Show(window, options, time, () => session.Fault is not null, session.Dispose);
         session.Fault?.Throw();
         return status != 0 ? status : session.Current.Failure is null ? 0 : SourceFailed;
     }
 
     /// <summary>Shows a window until it is left, a signal comes, or something is at fault.</summary>
-    internal static int Show(ScreenWindow window, ScreenOptions options, TimeProvider time, Func<bool> isAtFault)
+    internal static int Show(ScreenWindow window, ScreenOptions options, TimeProvider time, Func<bool> isAtFault, Action? close = null)
     {
         TerminalGuard.Arm();
         var status = 0;
@@ -67,8 +67,13 @@ public static class TerminalScreen
             }
 
             // A closed window takes the terminal with it, and the library would try to read and write there for ever. What is left of
-            // the terminal is given back, and then the signal ends the program as it ends any other.
-            using var hangUp = PosixSignalRegistration.Create(PosixSignal.SIGHUP, static _ => TerminalGuard.GiveBack());
+            // the terminal is given back, the session is closed, a recording beside it completed, and then the signal ends the program as it
+            // ends any other.
+            using var hangUp = PosixSignalRegistration.Create(PosixSignal.SIGHUP, _ =>
+            {
+                TerminalGuard.GiveBack();
+                close?.Invoke();
+            });
             using var interrupt = PosixSignalRegistration.Create(PosixSignal.SIGINT, Obey);
             using var terminate = PosixSignalRegistration.Create(PosixSignal.SIGTERM, Obey);
             window.Leaving += Leave;

@@ -21,13 +21,18 @@ internal sealed class BaselineFile
     public BaselineFile(string path, bool anew, ProgramConsole console)
     {
         Path = path;
-        if (anew || !(File.Exists(path) || Directory.Exists(path)))
+        if (Directory.Exists(path))
+        {
+            throw new UsageException($"{path}: is a folder; name a file in it");
+        }
+
+        if (anew || !File.Exists(path))
         {
             return;
         }
 
         var result = DefinitionLoader.Load([path]);
-        if (Directory.Exists(path) || result.Definitions is null)
+        if (result.Definitions is null)
         {
             console.Error.Write(DiagnosticText.Render(result.Diagnostics.Where(fault => fault.Severity == Severity.Error), result.Sources));
             throw new UsageException($"{path}: is there already, and not as a definition file that could be added to; --force writes it anew");

@@ -58,8 +58,8 @@ internal static class CheckCommand
         {
             var earlier = against.Read(parsed);
             var loaded = definitions.Load(parsed, sources.Names(parsed), console);
-            using var page = report.Reserve(parsed);
-            using var source = record.Wrap(parsed, sources.Names(parsed), sources.Open(parsed, console, loaded.Set), console);
+            using var page = report.Reserve(parsed, sources.Names(parsed), [.. loaded.Files, .. against.Files(parsed)]);
+            using var source = record.Wrap(parsed, sources, loaded.Set, sources.Open(parsed, console, loaded.Set), console);
             var span = parsed.GetValue(length) is { } text ? Quantity.Span(text) : null;
             var options = new RunOptions { Time = console.Time, Length = span };
             if (sources.Names(parsed).Any(name => name.IsAdapter))

@@ -31,6 +31,7 @@ internal static class ConvertCommand
             using var opened = sources.Open(parsed, console);
             var source = new RatedSource(opened, loaded.Set, sources.BitRates(parsed));
             var path = parsed.GetRequiredValue(output);
+            OutputGuard.Refuse(path, names, loaded.Files, "conversion");
             if (File.Exists(path) && !parsed.GetValue(force))
             {
                 throw new UsageException($"{path}: is there already; --force overwrites it");

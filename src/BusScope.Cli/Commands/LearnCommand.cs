@@ -30,11 +30,12 @@ internal static class LearnCommand
         command.Options.Add(format);
         command.SetAction((parsed, cancellation) =>
         {
+            var names = sources.Names(parsed);
+            OutputGuard.Refuse(parsed.GetRequiredValue(output), names, [], "baseline");
             var target = new BaselineFile(parsed.GetRequiredValue(output), parsed.GetValue(force), console);
             var study = new CaptureStudy();
             var rates = sources.BitRates(parsed);
             var subjects = new List<RunSubject>();
-            var names = sources.Names(parsed);
             if (names.FirstOrDefault(name => name.IsInterface || name.Pcan is not null) is { Where: { } adapter })
             {
                 throw new UsageException($"{adapter}: learn reads captures, which have an end: write one with 'busscope record' first");

@@ -27,13 +27,14 @@ internal static class RecordCommand
         settings.AddTo(command);
         command.SetAction((parsed, cancellation) =>
         {
+            using var stop = new StopSignals(cancellation);
             var names = sources.Names(parsed);
-            var options = settings.Read(parsed, names, console);
             var loaded = definitions.Load(parsed, names, console);
+            var options = settings.Read(parsed, names, loaded.Files, console);
             var trigger = settings.Condition(parsed) is { } text ? Trigger(text, loaded) : null;
             var source = new RatedSource(sources.Open(parsed, console, loaded.Set), loaded.Set, sources.BitRates(parsed));
             using var recording = Begin(source, options, trigger, console, out var recorder);
-            return Task.FromResult(Run(recording, recorder, settings.Length(parsed), console, cancellation));
+            return Task.FromResult(Run(recording, recorder, settings.Length(parsed), console, stop.Token));
         });
         return command;
     }
@@ -69,14 +70,13 @@ internal static class RecordCommand
 
     private static int Run(RecordedSource source, Recorder recorder, FrameSpan? length, ProgramConsole console, CancellationToken cancellation)
     {
-        using var stop = new StopSignals(cancellation);
         using var marks = new MarkReader(console, recorder);
         var start = console.Time.GetTimestamp();
         RecordingResult result;
         using (var line = new ProgressLine(console, ""))
         {
             Func<string> words = () => RecordingWords.While(recorder.Status, console.Time.GetElapsedTime(start));
-            result = RecordingRun.ToEnd(source, recorder, length, console.Time, () => line.Show(words), stop.Token);
+            result = RecordingRun.ToEnd(source, recorder, length, console.Time, () => line.Show(words), cancellation);
         }
 
         var recording = result.Recording;

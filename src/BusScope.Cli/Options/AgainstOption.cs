@@ -16,6 +16,9 @@ internal sealed class AgainstOption
     /// <summary>Adds the option to a command.</summary>
     public void AddTo(Command command) => command.Options.Add(option);
 
+    /// <summary>The file as named, or none.</summary>
+    public IEnumerable<string> Files(ParseResult parsed) => parsed.GetValue(option) is { } path ? [path] : [];
+
     /// <summary>Reads the earlier result, or null where none was named.</summary>
     /// <exception cref="UsageException">It is not there, or no such result.</exception>
     public EarlierCheck? Read(ParseResult parsed)

@@ -114,6 +114,9 @@ internal sealed record LoadedDefinitions(DefinitionSet Set, string? Name)
     /// <summary>The texts of the files that were read.</summary>
     public IReadOnlyList<SourceText> Texts { get; init; } = [];
 
+    /// <summary>The files that were read, if any.</summary>
+    public IEnumerable<string> Files => AreBuiltIn ? [] : Texts.Select(text => text.FileName);
+
     /// <summary>Whether they are the program's own and no files.</summary>
     public bool AreBuiltIn { get; init; }
 }

@@ -1,8 +1,9 @@
 using System.CommandLine;
-using BusScope.Cli.Sources;
 using BusScope.Frames;
 using BusScope.Frames.Diagnostics;
+using BusScope.Session;
 using BusScope.Session.Recording;
+using BusScope.Signals.Definitions;
 using BusScope.Transport.Recording;
 
 namespace BusScope.Cli.Options;
@@ -17,12 +18,13 @@ internal sealed class RecordOption
 
     /// <summary>The source, recorded where that was asked for.</summary>
     /// <param name="parsed">The command line.</param>
-    /// <param name="names">The sources as named.</param>
+    /// <param name="sources">The sources as named, and bit rates.</param>
+    /// <param name="definitions">Know bit rates too.</param>
     /// <param name="source">The source; disposed when it cannot be recorded.</param>
     /// <param name="console">The console.</param>
     /// <exception cref="UsageException">The file is there already.</exception>
     /// <exception cref="IOException">It cannot be written.</exception>
-    public IFrameSource Wrap(ParseResult parsed, IReadOnlyList<SourceName> names, IFrameSource source, ProgramConsole console)
+    public IFrameSource Wrap(ParseResult parsed, SourceOptions sources, DefinitionSet definitions, IFrameSource source, ProgramConsole console)
     {
         if (parsed.GetValue(option) is not { } path)
         {
@@ -32,10 +34,10 @@ internal sealed class RecordOption
         try
         {
             var options = new RecordingOptions(path) { IsLive = source.Clock != SourceClock.Recorded };
-            RecordingSettings.Refuse(options, names);
+            RecordingSettings.Refuse(options, sources.Names(parsed), []);
             var recorder = new Recorder(options, null, console.Disk, console.Time);
             recorder.Start();
-            return new RecordedSource(source, recorder);
+            return new RecordedSource(new RatedSource(source, definitions, sources.BitRates(parsed)), recorder);
         }
         catch
         {

@@ -38,7 +38,7 @@ internal sealed class RecordingSettings
 
     /// <summary>What was asked for.</summary>
     /// <exception cref="UsageException">It cannot be had together.</exception>
-    public RecordingOptions Read(ParseResult parsed, IReadOnlyList<SourceName> sources, ProgramConsole console)
+    public RecordingOptions Read(ParseResult parsed, IReadOnlyList<SourceName> sources, IEnumerable<string> definitions, ProgramConsole console)
     {
         var path = parsed.GetRequiredValue(output);
         var options = new RecordingOptions(path)
@@ -48,6 +48,7 @@ internal sealed class RecordingSettings
             Keep = Bytes(parsed, keep),
             LeaveFree = Bytes(parsed, leaveFree) ?? RecordingOptions.UsualRoomLeft,
             Overwrite = parsed.GetValue(force),
+            Length = Length(parsed),
             Before = Span(parsed, before) ?? (Condition(parsed) is null ? null : FrameSpan.Zero),
         };
         if (options.Before is not null && Condition(parsed) is null && !console.InputIsTerminal)
@@ -67,20 +68,16 @@ internal sealed class RecordingSettings
             throw new UsageException($"--rotate-size {parsed.GetValue(rotateSize)}: is less than {SmallestFile / 1000}kB");
         }
 
-        Refuse(options, sources, "; --force overwrites it");
+        Refuse(options, sources, definitions, "; --force overwrites it");
         return options;
     }
 
-    /// <summary>Refuses to write over a file that is there, or over a source.</summary>
+    /// <summary>Refuses to write over a file that is there, or over what is read.</summary>
     /// <exception cref="UsageException">It would.</exception>
-    public static void Refuse(RecordingOptions options, IReadOnlyList<SourceName> sources, string wayOut = "")
+    public static void Refuse(RecordingOptions options, IReadOnlyList<SourceName> sources, IEnumerable<string> definitions, string wayOut = "")
     {
         OutputPath.Refuse(options.Path);
-        if (sources.Any(source => source.Where != "-" && File.Exists(source.Where) && Path.GetFullPath(source.Where) == Path.GetFullPath(options.Path)))
-        {
-            throw new UsageException($"{options.Path}: is a source of this recording and cannot be written at the same time");
-        }
-
+        OutputGuard.Refuse(options.Path, sources, definitions, "recording");
         if (!options.TakesTurns && !options.Overwrite && File.Exists(options.Path))
         {
             throw new UsageException($"{options.Path}: is there already{wayOut}");

@@ -1,4 +1,5 @@
 using System.CommandLine;
+using BusScope.Cli.Sources;
 
 namespace BusScope.Cli.Options;
 
@@ -21,15 +22,19 @@ internal sealed class ReportOption
     }
 
     /// <summary>Makes sure, before the work begins, that the report can be written; null where none was asked for.</summary>
+    /// <param name="parsed">The command line.</param>
+    /// <param name="sources">The sources as named.</param>
+    /// <param name="others">Further files that are read.</param>
     /// <exception cref="UsageException">There is a file of this name already.</exception>
     /// <exception cref="IOException">It cannot be written there.</exception>
-    public ReportFile? Reserve(ParseResult parsed)
+    public ReportFile? Reserve(ParseResult parsed, IReadOnlyList<SourceName> sources, IEnumerable<string> others)
     {
         if (parsed.GetValue(report) is not { } path)
         {
             return null;
         }
 
+        OutputGuard.Refuse(path, sources, others, "report");
         return File.Exists(path) && !parsed.GetValue(force)
             ? throw new UsageException($"{path}: is there already; --force overwrites it")
             : new ReportFile(path);

@@ -23,7 +23,8 @@ internal sealed class ContentFindings(FindingList findings, DefinedMessage messa
         }
 
         Count(FindingCodes.ChecksumWrong, tally.ChecksumBad, tally.ChecksumBad.Count, tally.Rows, Threshold.Rejected, track.ChecksumStretch.Worst, "a wrong checksum");
-        if (!SenderCount.CountersInTurn(track))
+        // Two senders are told already, and break any counter.
+        if (SenderCount.Of(track) != 2)
         {
             Count(FindingCodes.CounterRepeated, tally.CounterRepeated, tally.CounterRepeated.Count, tally.Rows, Threshold.Counter, track.CounterStretch.Worst, "a counter that stood still");
             // A gap that made the message stale is told already; the jump of the counter over it is not told again.

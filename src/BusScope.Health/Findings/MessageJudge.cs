@@ -38,7 +38,7 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, F
             Lost(message, new Finding(
                 FindingCodes.MessageMissing,
                 session.Needs.SeverityOf(message.Definition),
-                $"{message.Definition.Name} never came: awaited for {expectation.AwaitedFor(at)}")
+                $"{message.Definition.Name} never came{(session.MayComeOnAny(message) ? " on any bus" : "")}: awaited for {expectation.AwaitedFor(at)}")
             {
                 At = expectation.AwaitedSince,
             });

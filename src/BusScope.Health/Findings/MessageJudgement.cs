@@ -13,6 +13,15 @@ internal sealed record MessageJudgement(DefinedMessage Message, MessageState? St
     private static readonly MessageState[] Order =
         [MessageState.Fresh, MessageState.Late, MessageState.Idle, MessageState.Awaited, MessageState.Stale, MessageState.Missing];
 
+    /// <summary>
+    /// Whether the frames decided anything about it: that it came in time or did not, or what its counter, checksum or signals say.
+    /// A right length alone says nothing: any frame of the identifier has one.
+    /// </summary>
+    public bool SaysAnything =>
+        (State is not null && IsJudged)
+        || (Message.Tracks.Exists(track => track.Frames > 0)
+            && (Message.Definition.Counter is not null || Message.Definition.Checksum is not null || Message.Definition.Signals.Count > 0));
+
     /// <summary>0 for the best state, 5 for the worst.</summary>
     public static int RankOf(MessageState state) => Array.IndexOf(Order, state);
 }

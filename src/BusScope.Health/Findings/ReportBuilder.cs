@@ -27,7 +27,7 @@ internal sealed class ReportBuilder
     {
         var judgements = new MessageJudge(session, findings, now).Judge();
         new BusFindings(session, findings, now).Find(isFinal);
-        var modules = new ModuleJudge(session, findings, judgements, MayBeGo).Judge();
+        var modules = new ModuleJudge(session, findings, judgements, MayBeGo && judgements.Any(judgement => judgement.SaysAnything)).Judge();
         var verdict = new SessionJudge(session, findings, judgements, interruption).Judge(modules, isFinal);
         var sorted = findings.Sorted();
         return new HealthReport(verdict)

@@ -28,10 +28,10 @@ internal sealed class SessionJudge(SessionTrack session, FindingList findings, I
             NotJudged();
         }
 
-        if (!ExpectsAnything())
+        if (!judgements.Any(judgement => judgement.SaysAnything))
         {
             isConclusive = false;
-            if (isFinal && session.Frames > 0)
+            if (isFinal && session.Frames > 0 && !session.Messages.Any(message => message.Expectations().Any()))
             {
                 findings.Add(new Finding(FindingCodes.NothingExpected, FindingSeverity.Note, "no definition expects anything of what came"));
             }
@@ -40,12 +40,13 @@ internal sealed class SessionJudge(SessionTrack session, FindingList findings, I
         return findings.All.Any(finding => finding.Severity == FindingSeverity.Fault) ? Verdict.NoGo
             : !isConclusive
                 || modules.Any(module => module.Verdict == Verdict.Inconclusive)
-                || judgements.Any(judgement => !judgement.IsJudged && session.Needs.IsNeeded(judgement.Message.Definition)) ? Verdict.Inconclusive
+                || judgements.Any(judgement => IsOpen(judgement) && session.Needs.IsNeeded(judgement.Message.Definition)) ? Verdict.Inconclusive
             : Verdict.Go;
     }
 
-    // A message that came and whose content is defined was judged by that, also where it may come when it likes.
-    private bool ExpectsAnything() => session.Messages.Any(message => message.Unseen is not null || message.Tracks.Count > 0);
+    // What is missing was found to be wrong somewhere, or nobody can vouch for it.
+    private bool IsOpen(MessageJudgement judgement) =>
+        !judgement.IsJudged || (judgement.State == MessageState.Missing && findings.WorstOf(judgement.Message) is null);
 
     private static string During(DefinedMessage message) => message.Definition.While is { } condition ? $" while {condition.Text}" : "";
 

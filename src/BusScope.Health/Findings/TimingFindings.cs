@@ -52,7 +52,7 @@ internal sealed class TimingFindings(FindingList findings, DefinedMessage messag
         var text = SenderCount.CountersInTurn(track)
             ? string.Create(CultureInfo.InvariantCulture, $"{Name} has two senders: two counters alternate in {track.Tally!.CounterFollowsSecondLast} of {track.Frames} frames")
             : string.Create(CultureInfo.InvariantCulture, $"{Name} has two senders: frames come {message.Definition.Timing.Every!.Value.Nanoseconds / track.Periods.Mean:0.0} times as often as defined, in pairs");
-        Add(new Finding(FindingCodes.TwoSenders, severity, text) { At = track.First, Count = track.Frames });
+        Add(new Finding(FindingCodes.TwoSenders, severity, text) { Count = track.Frames }, throughout: true);
     }
 
     private bool PeriodIsOff()
@@ -72,11 +72,7 @@ internal sealed class TimingFindings(FindingList findings, DefinedMessage messag
             return false;
         }
 
-        Add(new Finding(code, weight, $"{Name} comes every {median} instead of every {every}")
-        {
-            At = track.First,
-            Count = track.Periods.Count,
-        });
+        Add(new Finding(code, weight, $"{Name} comes every {median} instead of every {every}") { Count = track.Periods.Count }, throughout: true);
         return true;
     }
 
@@ -96,10 +92,8 @@ internal sealed class TimingFindings(FindingList findings, DefinedMessage messag
 
         Add(new Finding(FindingCodes.MessageJitters, FindingSeverity.Warning, $"{Name} jitters: one gap in twenty is shorter than {low} and one longer than {high} instead of {every}")
         {
-            At = track.First,
-            Until = track.Last,
             Count = track.Periods.Count,
-        });
+        }, throughout: true);
         return true;
     }
 
@@ -124,5 +118,15 @@ internal sealed class TimingFindings(FindingList findings, DefinedMessage messag
 
     private static string Times(long count) => count == 1 ? "once" : string.Create(CultureInfo.InvariantCulture, $"{count} times");
 
-    private void Add(Finding finding) => findings.Add(message, finding with { Bus = track.Bus.Bus.Name });
+    private void Add(Finding finding, bool throughout = false)
+    {
+        finding = finding with { Bus = track.Bus.Bus.Name };
+        findings.Add(message, !throughout ? finding : finding with
+        {
+            At = track.First,
+            Until = track.Last,
+            Frame = track.Numbers?.Earliest,
+            UntilFrame = track.Numbers?.Latest,
+        });
+    }
 }

@@ -49,7 +49,8 @@ internal sealed class WrongBusSearch
     {
         foreach (var pair in found.GroupBy(entry => (Own: session.BusOf(entry.Key), Other: entry.Value.Bus.Bus.Name)))
         {
-            if (pair.Count() <= MostNamed)
+            var isAbsent = !session.Buses.Exists(bus => bus.Bus.Name == pair.Key.Own);
+            if (pair.Count() <= MostNamed && !isAbsent)
             {
                 foreach (var (message, track) in pair)
                 {
@@ -72,7 +73,9 @@ internal sealed class WrongBusSearch
             findings.Add(new Finding(
                 FindingCodes.WrongBus,
                 severity,
-                $"{messages.Count} messages of bus {pair.Key.Own} came on bus {pair.Key.Other} instead, {messages[0].Definition.Name} among them: were the two swapped?")
+                isAbsent
+                    ? $"the file's {pair.Key.Own} looks like the capture's {pair.Key.Other}: write {pair.Key.Own}=CAPTURE, or rename it under buses. Messages that came there: {messages.Count}, {messages[0].Definition.Name} among them"
+                    : $"{messages.Count} messages of bus {pair.Key.Own} came on bus {pair.Key.Other} instead, {messages[0].Definition.Name} among them: were the two swapped?")
             {
                 Bus = pair.Key.Own,
                 Modules = [.. messages.SelectMany(message => message.Definition.NeededBy).Distinct(StringComparer.Ordinal)],

@@ -32,6 +32,9 @@ internal sealed class FrameNumbers
         gapPlaces = new Place[gaps.Length];
     }
 
+    /// <summary>The number of the first frame that was looked up, or null.</summary>
+    public long? Earliest { get; private set; }
+
     /// <summary>The number of the latest frame, or 0.</summary>
     public long Latest => before.Number;
 
@@ -56,6 +59,7 @@ internal sealed class FrameNumbers
             }
         }
 
+        Earliest ??= numbers[0];
         before = (times[^1], numbers[^1]);
     }
 

@@ -193,16 +193,27 @@ internal sealed class SessionTrack
         }
     }
 
-    /// <summary>The name of the bus on which a message is expected: its own, or the only one there is.</summary>
+    /// <summary>The name of the bus on which a message is expected: its own, or the only one there is; empty where it may come on any of several.</summary>
     public string BusOf(DefinedMessage message)
     {
         var name = message.Definition.Bus;
         return Buses.Count == 1 && (name is null || OnlyBusStandsFor == name) ? Buses[0].Bus.Name : name ?? "";
     }
 
-    /// <summary>The bus on which a message is expected, or null where the source does not have it.</summary>
+    /// <summary>Whether a message names no bus and the source has several: it may come on any of them, and on one is enough.</summary>
+    public bool MayComeOnAny(DefinedMessage message) => message.Definition.Bus is null && Buses.Count > 1;
+
+    /// <summary>
+    /// The bus on which a message is expected, or null where the source does not have it. Of several on which it may come, the one
+    /// that spoke last: only when that is silent can none of them have brought it.
+    /// </summary>
     public BusTrack? BusTrackOf(DefinedMessage message)
     {
+        if (MayComeOnAny(message))
+        {
+            return Buses.MaxBy(bus => bus.Latest);
+        }
+
         var name = BusOf(message);
         return Buses.Find(bus => bus.Bus.Name == name);
     }
@@ -239,12 +250,16 @@ internal sealed class SessionTrack
     }
 
     // A bus may be slow by nature: its silence time is never shorter than the shortest time in which one of its messages goes stale.
-    private FrameSpan ShortestStaleTimeOn(BusTrack bus) => Messages
-        .Where(message => Buses.Count == 1 || message.Definition.Bus == bus.Bus.Name)
-        .Select(message => message.Definition.Timing.StaleAfter)
-        .OfType<FrameSpan>()
-        .DefaultIfEmpty(FrameSpan.Zero)
-        .Min();
+    // Messages that may come on any bus count only where no message is known to be this one's.
+    private FrameSpan ShortestStaleTimeOn(BusTrack bus)
+    {
+        var own = Messages.Where(message => Buses.Count == 1 || message.Definition.Bus == bus.Bus.Name).ToList();
+        return (own.Count > 0 ? own : Messages.Where(MayComeOnAny))
+            .Select(message => message.Definition.Timing.StaleAfter)
+            .OfType<FrameSpan>()
+            .DefaultIfEmpty(FrameSpan.Zero)
+            .Min();
+    }
 
     private void Begin(FrameTime time)
     {
@@ -323,6 +338,17 @@ internal sealed class SessionTrack
         {
             message.Unseen!.Interrupt(from, until);
         }
+
+        // What may come on any bus could not come only while all were silent.
+        var latest = Buses.Max(other => other.Latest);
+        var silentFrom = latest > from ? latest : from;
+        if (until - silentFrom > bus.SilenceTime)
+        {
+            foreach (var message in UnseenOnAny())
+            {
+                message.Unseen!.Interrupt(silentFrom, until);
+            }
+        }
     }
 
     /// <summary>Until this moment nothing of a bus could be seen.</summary>
@@ -353,7 +379,7 @@ internal sealed class SessionTrack
             track.Expectation?.Restart(time);
         }
 
-        foreach (var message in UnseenOn(bus))
+        foreach (var message in UnseenOn(bus).Concat(UnseenOnAny()))
         {
             message.Unseen!.Restart(time);
         }
@@ -366,6 +392,8 @@ internal sealed class SessionTrack
 
     private IEnumerable<DefinedMessage> UnseenOn(BusTrack bus) =>
         Messages.Where(message => message.Unseen is not null && BusOf(message) == bus.Bus.Name);
+
+    private IEnumerable<DefinedMessage> UnseenOnAny() => Messages.Where(message => message.Unseen is not null && MayComeOnAny(message));
 
     private static FindingSeverity Worst(FindingSeverity left, FindingSeverity right) => left > right ? left : right;
 }

@@ -12,10 +12,12 @@ public sealed record RecordingResult(RunEnd End, RecordingStatus Recording, stri
 /// <summary>One recording from its first frame to its end, without a screen.</summary>
 public static class RecordingRun
 {
+    private static readonly TimeSpan LongestRest = TimeSpan.FromSeconds(2);
+
     /// <summary>Reads on the calling thread until the source ends, the time is over, the recording fails, or somebody stops it.</summary>
     /// <param name="source">The recorded source; completed, but not disposed here.</param>
     /// <param name="recorder">Its recorder.</param>
-    /// <param name="length">How much time on the bus is recorded, or null; where it waits for a trigger, from there on, to a fraction of a second.</param>
+    /// <param name="length">How much time on the bus is recorded, or null; where it waits for a trigger, from there on. The recorder cuts to the frame.</param>
     /// <param name="time">Where live time comes from.</param>
     /// <param name="watch">Called after each turn.</param>
     /// <param name="cancellation">Stops the recording.</param>
@@ -26,7 +28,7 @@ public static class RecordingRun
         ArgumentNullException.ThrowIfNull(watch);
         var batch = new FrameBatch();
         var clock = source.Clock == SourceClock.Recorded ? null : new LiveClock(time, source.Clock);
-        var limit = new RunLimit(length, source.Clock, time);
+        RunLimit? limit = null;
         var end = RunEnd.Cancelled;
         string? failure = null;
         try
@@ -40,13 +42,22 @@ public static class RecordingRun
                 }
 
                 clock?.Saw(batch);
-                if (!recorder.Status.IsWaiting && IsOver(limit, batch, clock))
+                // Frames that come are cut by the recording itself; here it ends also where none comes any more.
+                var status = recorder.Status;
+                limit ??= status.IsWaiting ? null : new RunLimit(length, source.Clock, time);
+                _ = limit?.Cut(batch);
+                if (status.IsOver || limit?.IsOver(clock?.Now) == true)
                 {
                     end = RunEnd.TimeOver;
                     break;
                 }
 
                 watch();
+            }
+
+            if (end == RunEnd.Cancelled && clock is not null)
+            {
+                TakeTheRest(source, batch, time);
             }
         }
         catch (SourceException e)
@@ -61,7 +72,13 @@ public static class RecordingRun
         return new RecordingResult(end, source.Complete(), failure);
     }
 
-    // What came in the same batch behind the end is recorded too: it is there, and throwing it away would serve nobody.
-    private static bool IsOver(RunLimit limit, FrameBatch batch, LiveClock? clock) =>
-        limit.Cut(batch) | limit.IsOver(clock?.Now);
+    // What the adapters had taken in when somebody broke it off is recorded too; no more than what came in the meantime.
+    private static void TakeTheRest(RecordedSource source, FrameBatch batch, TimeProvider time)
+    {
+        var start = time.GetTimestamp();
+        var atOnce = new CancellationToken(canceled: true);
+        while (source.Read(batch, atOnce) == SourceState.Frames && time.GetElapsedTime(start) < LongestRest)
+        {
+        }
+    }
 }

@@ -20,10 +20,11 @@ public sealed class DefinitionPlan
         messages = [.. definitions.Messages.Select(message => new MessagePlan(message))];
         foreach (var bus in definitions.Messages.Select(message => message.Bus).OfType<string>().Distinct(StringComparer.Ordinal))
         {
-            buses.Add(bus, (Index(message => message.Bus is null || message.Bus == bus), Index(message => message.Bus == bus)));
+            var index = Index(message => message.Bus is null || message.Bus == bus);
+            buses.Add(bus, (index, index));
         }
 
-        unnamed = (Index(_ => true), Index(_ => false));
+        unnamed = (Index(_ => true), Index(message => message.Bus is null));
         for (var m = 0; m < messages.Length; m++)
         {
             var message = messages[m].Definition;
@@ -44,8 +45,8 @@ public sealed class DefinitionPlan
 
     /// <summary>
     /// The messages of one bus of a source. A message that names its bus is found on the bus of that name; one that names
-    /// none, only where the source has no other bus. Where the only bus of a source has a name that no message knows,
-    /// every message may be meant; of two with the same identifier, the first of the set.
+    /// none, on every bus, where no other message claims the identifier by name of the bus. Where the only bus of a source has
+    /// a name that no message knows, every message may be meant; of two with the same identifier, the first that names a bus.
     /// </summary>
     /// <param name="bus">The name of the bus in the source.</param>
     /// <param name="onlyBus">Whether the source has no other bus.</param>
@@ -85,14 +86,9 @@ public sealed class DefinitionPlan
     private MessageIndex Index(Func<MessageDefinition, bool> isOn)
     {
         var index = new MessageIndex();
-        for (var m = 0; m < messages.Length; m++)
+        foreach (var m in Enumerable.Range(0, messages.Length).Where(m => isOn(messages[m].Definition)).OrderBy(m => messages[m].Definition.Bus is null))
         {
             var definition = messages[m].Definition;
-            if (!isOn(definition))
-            {
-                continue;
-            }
-
             if (definition.Key is MessageKey.Identifier key)
             {
                 index.Add(key.Id, m);

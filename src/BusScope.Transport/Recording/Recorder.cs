@@ -24,6 +24,7 @@ public sealed class Recorder : IDisposable
     private readonly TimeProvider time;
     private readonly FrameQueue queue;
     private readonly bool isLive;
+    private readonly FrameSpan? length;
     private readonly FrameBatch batch = new();
     private readonly FrameBatch part = new();
     private readonly Lock gate = new();
@@ -32,6 +33,8 @@ public sealed class Recorder : IDisposable
     private Thread? thread;
     private ExceptionDispatchInfo? fault;
     private volatile bool isTriggered;
+    private FrameTime begun = FrameTime.Never;
+    private bool isOver;
     private int quiet;
     private long noRoomBefore;
     private long told;
@@ -56,6 +59,7 @@ public sealed class Recorder : IDisposable
         this.trigger = trigger;
         this.time = time;
         isLive = options.IsLive;
+        length = options.Length;
         queue = new FrameQueue(queueLength);
         writer = new RecordingWriter(options, disk, time);
         memory = options.Before is { } before ? new FrameMemory(before) : null;
@@ -166,7 +170,7 @@ public sealed class Recorder : IDisposable
         {
             if (batch.Count > 0)
             {
-                writer.Write(batch);
+                WriteFrom(0);
             }
 
             return;
@@ -186,11 +190,30 @@ public sealed class Recorder : IDisposable
         WriteFrom(at);
     }
 
+    // Writes the batch from a frame on, as far as the recording goes.
     private void WriteFrom(int first)
     {
+        if (isOver)
+        {
+            return;
+        }
+
+        begun = begun.IsKnown || first == batch.Count ? begun : batch.Frames[first].Time;
+        if (length is null && first == 0)
+        {
+            writer.Write(batch);
+            return;
+        }
+
         part.Clear();
         for (var i = first; i < batch.Count; i++)
         {
+            if (length is { } span && batch.Frames[i].Time - begun > span)
+            {
+                isOver = true;
+                break;
+            }
+
             part.Add() = batch.Frames[i];
             foreach (var note in batch.Notes)
             {
@@ -201,7 +224,15 @@ public sealed class Recorder : IDisposable
             }
         }
 
-        writer.Write(part);
+        if (part.Count > 0)
+        {
+            writer.Write(part);
+        }
+
+        if (isOver)
+        {
+            Tell(null);
+        }
     }
 
     private void TakeLost()
@@ -238,6 +269,7 @@ public sealed class Recorder : IDisposable
     private RecordingStatus Now(string? failure) => new(writer.Path)
     {
         IsWaiting = memory is not null,
+        IsOver = isOver,
         Frames = writer.Frames,
         Bytes = writer.Bytes,
         Files = writer.Files,

@@ -27,6 +27,9 @@ public sealed record RecordingOptions(string Path)
     /// <summary>Whether recording waits for a trigger, and how much of what came before it is recorded too.</summary>
     public FrameSpan? Before { get; init; }
 
+    /// <summary>Recording ends so long after its first frame, or after the frame that was its trigger; or null.</summary>
+    public FrameSpan? Length { get; init; }
+
     /// <summary>Whether frames come as they happen, so that waiting for the disk is worth telling; a stored capture may wait.</summary>
     public bool IsLive { get; init; }
 

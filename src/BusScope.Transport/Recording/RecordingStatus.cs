@@ -7,6 +7,9 @@ public sealed record RecordingStatus(string Path)
     /// <summary>Whether it still waits for its trigger.</summary>
     public bool IsWaiting { get; init; }
 
+    /// <summary>Whether it has its whole length: what comes later is not recorded.</summary>
+    public bool IsOver { get; init; }
+
     /// <summary>Frames recorded, in all files.</summary>
     public long Frames { get; init; }
 

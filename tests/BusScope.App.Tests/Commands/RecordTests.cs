@@ -67,6 +67,35 @@ public class RecordTests
     }
 
     [Fact]
+    public void A_length_counts_from_the_frame_that_was_the_trigger_however_fast_the_source_is()
+    {
+        using var folder = new ScratchFolder();
+        var path = folder.File("two.pcapng");
+
+        var run = CommandRun.Of("record", "demo:good-start", "--out", path, "--when", "EngineSpeed/EngineSpeed > 500", "--for", "500ms");
+
+        var times = Read(path).Select(line => decimal.Parse(line.Split(' ')[0]) / 1_000_000_000).ToList();
+        Assert.Equal(0, run.Status);
+        Assert.InRange(times.Max() - times[0], 0.49m, 0.5m);
+    }
+
+    [Fact]
+    public void What_is_recorded_beside_a_check_has_the_bit_rates_of_the_definitions()
+    {
+        using var folder = new ScratchFolder();
+        var definitions = folder.Write("two.yaml", "busscope: 1\nbuses:\n  x: { bitrate: 250 kbit/s }\nmessages:\n  A: { id: 0x123 }\n");
+        var table = folder.Write("table.csv", "time,id,data\n0.1,123,01\n0.2,123,02\n");
+        var path = folder.File("beside.pcapng");
+
+        CommandRun.Of("check", $"x={table}", "--defs", definitions, "--record", path);
+
+        using var source = CaptureFile.Open(path);
+        var batch = new FrameBatch();
+        source.Read(batch, TestContext.Current.CancellationToken);
+        Assert.Equal(250_000, Assert.Single(source.Buses).BitRate);
+    }
+
+    [Fact]
     public void Bit_rates_of_the_definitions_stand_in_what_is_recorded_and_converted()
     {
         using var folder = new ScratchFolder();

@@ -200,6 +200,46 @@ public class InjectedFaultTests
         Only(Car.Healthy().Without(Gear).Every(20, Gear, 1, _ => "0300").Check(), Verdict.NoGo, ("wrong-bus", FindingSeverity.Fault, "Gear"), ("unknown-identifier", FindingSeverity.Note, null));
 
     [Fact]
+    public void Buses_that_bear_other_names_in_the_source_are_not_called_swapped()
+    {
+        var report = Car.Healthy().Check(buses: [new Bus("0"), new Bus("1")]);
+
+        var texts = report.Findings.Where(finding => finding.Code == "wrong-bus").Select(finding => finding.Text).ToList();
+        Assert.Contains(texts, text => text.StartsWith("the file's chassis looks like the capture's 0: write chassis=CAPTURE, or rename it under buses", StringComparison.Ordinal));
+        Assert.Contains(texts, text => text.StartsWith("the file's cabin looks like the capture's 1: ", StringComparison.Ordinal));
+        Assert.Equal(2, texts.Count);
+    }
+
+    [Fact]
+    public void A_second_sender_that_breaks_the_counter_is_one_finding()
+    {
+        // Shifted by a third of the period, and counting by no rule.
+        var random = new Random(1);
+        var car = Car.Healthy();
+        for (var i = 0; i < 1000; i++)
+        {
+            car.Add(Car.EngineFrame(3.6 + (i * 10), 4000 + (i % 500), random.Next(16)));
+        }
+
+        Only(car.Check(), Verdict.NoGo, ("two-senders", FindingSeverity.Fault, "Engine"));
+    }
+
+    [Fact]
+    public void What_is_wrong_throughout_names_its_first_and_last_frame()
+    {
+        var monitor = new HealthMonitor(Car.Monitor().Plan, new MonitorOptions { KeepNumbers = true });
+        var frames = Car.Healthy().Without((frame, at) => frame.Id.Value == Gear && (int)Math.Round(at * 50) % 2 == 1).Frames.OrderBy(frame => frame.Time).ToList();
+        foreach (var batch in Some.Batches(frames))
+        {
+            monitor.Accept(batch, Car.Buses);
+        }
+
+        var finding = Assert.Single(monitor.Report(isFinal: true).Findings, finding => finding.Code == "message-too-slow");
+        Assert.Equal((1 + frames.FindIndex(frame => frame.Id.Value == Gear), 1 + frames.FindLastIndex(frame => frame.Id.Value == Gear)), (finding.Frame, finding.UntilFrame));
+        Assert.Equal(frames.FindLast(frame => frame.Id.Value == Gear).Time, finding.Until);
+    }
+
+    [Fact]
     public void A_module_that_is_gone_is_told_apart_from_a_starved_one()
     {
         var report = Car.Healthy().Without(ClusterStatus, from: 5).Check();

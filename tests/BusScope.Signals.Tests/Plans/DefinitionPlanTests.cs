@@ -38,7 +38,8 @@ public class DefinitionPlanTests
         Assert.Equal(0, plan.Find("can0", onlyBus: true, id));
         Assert.Equal(-1, plan.Find("can0", onlyBus: false, id));
         Assert.Equal(2, plan.Find("cabin", onlyBus: true, new CanId(0x200, false)));
-        Assert.Equal(-1, plan.Find("cabin", onlyBus: false, new CanId(0x200, false)));
+        Assert.Equal(2, plan.Find("cabin", onlyBus: false, new CanId(0x200, false)));
+        Assert.Equal(2, plan.Find("can0", onlyBus: false, new CanId(0x200, false)));
     }
 
     [Fact]

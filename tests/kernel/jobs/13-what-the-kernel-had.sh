@@ -5,6 +5,7 @@ ip link set tvcan0 up
 /tmp/busscope record tvcan0 --out unplugged.pcapng 2>notes &
 recorder=$!
 listening tvcan0
+until [ -s unplugged.pcapng ]; do usleep 50000; done
 kill -STOP $recorder
 bus flood tvcan0 500 0
 ip link del tvcan0
@@ -19,6 +20,7 @@ ip link set tvcan0 up
 /tmp/busscope record tvcan0 --out ended.pcapng 2>notes &
 recorder=$!
 listening tvcan0
+until [ -s ended.pcapng ]; do usleep 50000; done
 kill -STOP $recorder
 bus flood tvcan0 30000 0
 kill $recorder

@@ -1,0 +1,52 @@
+using BusScope.Cli.Sources;
+
+namespace BusScope.Cli.Options;
+
+/// <summary>The one guard for all outputs: what a run reads is never written over by the same run, with or without <c>--force</c>.</summary>
+internal static class OutputGuard
+{
+    /// <summary>Refuses an output that is one of the sources or of the files of definitions, by whatever path or link it is named.</summary>
+    /// <param name="path">The output.</param>
+    /// <param name="sources">The sources as named.</param>
+    /// <param name="others">Further files that are read.</param>
+    /// <param name="purpose">What the run makes: "recording", "report".</param>
+    /// <exception cref="UsageException">It is one of them.</exception>
+    public static void Refuse(string path, IReadOnlyList<SourceName> sources, IEnumerable<string> others, string purpose)
+    {
+        if (!File.Exists(path))
+        {
+            return;
+        }
+
+        var output = Identity(path);
+        if (sources.Any(source => !source.IsStandardInput && source.Story is null && IsSame(source.Where, output)))
+        {
+            throw new UsageException($"{path}: is a source of this {purpose} and cannot be written at the same time");
+        }
+
+        if (others.Any(other => IsSame(other, output)))
+        {
+            throw new UsageException($"{path}: is read for this {purpose} and cannot be written at the same time");
+        }
+    }
+
+    private static bool IsSame(string path, string output) =>
+        File.Exists(path) && string.Equals(Identity(path), output, OperatingSystem.IsWindows() ? StringComparison.OrdinalIgnoreCase : StringComparison.Ordinal);
+
+    // Links are resolved at every step of the way: a folder on it may be one as well.
+    private static string Identity(string path)
+    {
+        var full = Path.GetFullPath(path);
+        if (Path.GetDirectoryName(full) is not { } folder)
+        {
+            return full;
+        }
+
+        var parent = Identity(folder);
+        var here = Path.Join(parent, Path.GetFileName(full));
+        FileSystemInfo entry = Directory.Exists(here) ? new DirectoryInfo(here) : new FileInfo(here);
+        return entry.LinkTarget is null || entry.ResolveLinkTarget(returnFinalTarget: true) is not { } target ? here
+            : target.FullName == here ? here
+            : Identity(target.FullName);
+    }
+}
