@@ -1,3 +1,4 @@
+using System.Numerics;
 using BusScope.Analysis.Learning.Payloads;
 using BusScope.Signals.Definitions;
 
@@ -45,7 +46,7 @@ internal sealed class PayloadCopies(PayloadSamples samples)
         for (var b = 1; b < samples.Length; b++)
         {
             var changed = Enumerable.Range(0, samples.Count).Aggregate(0, (bits, i) => bits | (samples[i][b] ^ samples[0][b]));
-            for (var a = 0; a < b && System.Numerics.BitOperations.PopCount((uint)changed) >= FewestChangedBits; a++)
+            for (var a = 0; a < b && BitOperations.PopCount((uint)changed) >= FewestChangedBits; a++)
             {
                 var (same, inverted) = (0, 0);
                 for (var i = 0; i < samples.Count; i++)

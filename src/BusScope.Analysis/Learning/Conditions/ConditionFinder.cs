@@ -30,7 +30,7 @@ internal static class ConditionFinder
     public static IReadOnlyDictionary<int, LearnedCondition> Find(IReadOnlyList<LearnedMessage> messages, IReadOnlyList<BitHistory> bits)
     {
         var open = Enumerable.Range(0, messages.Count)
-            .Where(i => messages[i] is { Timing.Period: not null, Attendance: { IsWhole: false, IsRestless: false } })
+            .Where(i => messages[i] is { Timing.Period: not null, Attendance: { IsWhole: false, IsRestless: false } } && WasProved(messages[i]))
             .ToHashSet();
         var found = new Dictionary<int, LearnedCondition>();
         if (open.Count < FewestMessages)
@@ -62,6 +62,9 @@ internal static class ConditionFinder
 
         return found;
     }
+
+    // An expectation that nothing in the captures could have disappointed is none: the message must have been there for longer than its stale time.
+    private static bool WasProved(LearnedMessage message) => message.Attendance!.PresentTime >= message.Timing.StaleAfter;
 
     private static bool IsAlwaysThere(LearnedMessage message) =>
         message is { Timing.Period: { } period, Attendance.IsWhole: true, OtherLengths: 0 } && period <= LongestPeriod;
