@@ -26,7 +26,7 @@ internal sealed class HelpPage(Desk desk) : ScreenPage(desk)
     /// <inheritdoc/>
     public override IReadOnlyList<KeyHint> Hints { get; } =
     [
-        new("Up Dn", "line", 2), new("Esc", "back", 1), new("?", "back", 1), new("q", "quit", 0),
+        new("Up Dn", "line", 2), new("?", "back", 0), new("q", "quit", 0),
     ];
 
     /// <inheritdoc/>
