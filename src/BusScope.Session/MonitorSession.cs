@@ -32,6 +32,8 @@ public sealed class MonitorSession : IDisposable
     private readonly RecordedSource? recorded;
     private readonly CancellationTokenSource stop = new();
     private readonly AutoResetEvent wake = new(false);
+    private readonly Lock closing = new();
+    private bool isClosed;
     private Thread? thread;
     private long publishedAt;
     private (FrameTime? Now, bool? IsPaused, double? Speed) shown;
@@ -117,19 +119,31 @@ public sealed class MonitorSession : IDisposable
         Wake();
     }
 
-    /// <summary>Ends the loop, waits for it, and closes the source.</summary>
+    /// <summary>
+    /// Ends the loop, waits for it, and closes the source. Any thread: a terminal that is taken away closes the session while the program
+    /// may be closing it already. Whoever comes second returns when all is closed, for the program may end then.
+    /// </summary>
     public void Dispose()
     {
-        stop.Cancel();
-        thread?.Join();
-        if (Pace is not null)
+        lock (closing)
         {
-            Pace.Turned -= Wake;
-        }
+            if (isClosed)
+            {
+                return;
+            }
 
-        source.Dispose();
-        stop.Dispose();
-        wake.Dispose();
+            isClosed = true;
+            stop.Cancel();
+            thread?.Join();
+            if (Pace is not null)
+            {
+                Pace.Turned -= Wake;
+            }
+
+            source.Dispose();
+            stop.Dispose();
+            wake.Dispose();
+        }
     }
 
     /// <summary>The loop: until the source ends, fails, or the session is disposed.</summary>
@@ -186,7 +200,17 @@ public sealed class MonitorSession : IDisposable
         return Rest(state);
     }
 
-    private void Wake() => wake.Set();
+    // A terminal that is taken away closes the session under the screen's hands.
+    private void Wake()
+    {
+        lock (closing)
+        {
+            if (!isClosed)
+            {
+                wake.Set();
+            }
+        }
+    }
 
     private FrameTime? Now => live is null ? (source as PacedSource)?.Now : live.Now;
 
