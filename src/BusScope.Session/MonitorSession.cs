@@ -11,7 +11,7 @@ namespace BusScope.Session;
 /// goes on, and at most twenty times a second a snapshot is put where a screen finds it. The loop has its own thread;
 /// everything else here may be called from any thread.
 /// </summary>
-public sealed class MonitorSession : IDisposable
+public sealed class MonitorSession : IWatchedSession, IDisposable
 {
     /// <summary>Between two snapshots.</summary>
     public static readonly TimeSpan SnapshotEvery = TimeSpan.FromMilliseconds(50);
@@ -72,10 +72,10 @@ public sealed class MonitorSession : IDisposable
         current = Snapshot(monitor.Report(isFinal: false), 0);
     }
 
-    /// <summary>How recorded time passes; null for a live source.</summary>
+    /// <inheritdoc/>
     public ReplayPace? Pace { get; }
 
-    /// <summary>The latest snapshot.</summary>
+    /// <inheritdoc/>
     public SessionSnapshot Current => Volatile.Read(ref current);
 
     /// <summary>A fault of our own that ended the loop, to be thrown again where the program ends; or null.</summary>
@@ -88,11 +88,8 @@ public sealed class MonitorSession : IDisposable
         thread.Start();
     }
 
-    /// <summary>
-    /// Sets a mark at the moment that is shown: among the events, and in the recording where there is one. Any thread.
-    /// </summary>
-    /// <param name="note">What the person has to say; empty for a mark alone.</param>
-    /// <returns>Whether it went into a recording.</returns>
+    /// <summary>Sets a mark at the moment that is shown: among the events, and in the recording where there is one.</summary>
+    /// <inheritdoc/>
     public bool Mark(string note)
     {
         ArgumentNullException.ThrowIfNull(note);
@@ -111,7 +108,7 @@ public sealed class MonitorSession : IDisposable
         return true;
     }
 
-    /// <summary>Tells which signals the screen shows: their readings come with the next snapshot, and with each after it. Any thread.</summary>
+    /// <inheritdoc/>
     public void Follow(IReadOnlyList<ReadingRequest> wanted)
     {
         ArgumentNullException.ThrowIfNull(wanted);
