@@ -20,4 +20,10 @@ public sealed record ScreenOptions
 
     /// <summary>Where screen shots are written; the folder in which the program was started where nothing else is said.</summary>
     public string PictureFolder { get; init; } = ".";
+
+    /// <summary>What was remembered from the time before.</summary>
+    public ScreenMemory Memory { get; init; } = new();
+
+    /// <summary>Keeps what is to be remembered, and says why it could not, or null; null where nothing is kept.</summary>
+    public Func<ScreenMemory, string?>? Remember { get; init; }
 }

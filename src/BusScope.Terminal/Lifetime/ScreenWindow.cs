@@ -1,4 +1,5 @@
 using BusScope.Session;
+using BusScope.Session.Readings;
 using BusScope.Terminal.Drawing;
 using BusScope.Terminal.Screens;
 using Terminal.Gui.Input;
@@ -16,8 +17,10 @@ internal sealed class ScreenWindow : LiveView
     private readonly Desk desk;
     private readonly Alarm alarm;
     private readonly Notice notice;
+    private readonly Remembering remembering;
     private readonly Marks marks;
     private readonly bool isReplay;
+    private IReadOnlyList<ReadingRequest> followed = [];
     private SessionSnapshot shown;
     private int shownVersion = -1;
 
@@ -35,7 +38,8 @@ internal sealed class ScreenWindow : LiveView
         model = new ScreenModel(shown);
         alarm = new Alarm(time, () => Ringing?.Invoke());
         notice = new Notice(time);
-        desk = new Desk(choice, model, session.Pace, new Hands(notice.Say, Mark, TakePicture));
+        remembering = new Remembering(options.Memory, shown.Plan, choice);
+        desk = new Desk(choice, model, session.Pace, new Hands(notice.Say, Mark, TakePicture, Remember));
         marks = options.IsAscii ? Marks.Plain : Marks.Full;
         isReplay = session.Pace is not null;
         CanFocus = true;
@@ -84,6 +88,7 @@ internal sealed class ScreenWindow : LiveView
                 NoticeInk = notice.Ink,
             },
             desk.Top);
+        Follow(desk.Top.Readings);
     }
 
     /// <inheritdoc/>
@@ -107,6 +112,24 @@ internal sealed class ScreenWindow : LiveView
 
         Refresh();
         return true;
+    }
+
+    // The session is told only of what is new, so that a page that stands still asks for nothing.
+    private void Follow(IReadOnlyList<ReadingRequest> wanted)
+    {
+        if (!wanted.SequenceEqual(followed))
+        {
+            followed = [.. wanted];
+            session.Follow(followed);
+        }
+    }
+
+    private void Remember()
+    {
+        if (options.Remember?.Invoke(remembering.Of(choice)) is { } failure)
+        {
+            notice.Say($"not kept for the next time: {failure}", Ink.Wary);
+        }
     }
 
     private void Mark(string note) =>

@@ -1,3 +1,4 @@
+using BusScope.Session.Readings;
 using BusScope.Terminal.Screens;
 
 namespace BusScope.Terminal.Pages;
@@ -20,6 +21,9 @@ internal abstract class ScreenPage(Desk desk)
 
     /// <summary>Rows that the keys for pages move by; told by the latest painting.</summary>
     public int PageRows { get; protected set; } = 10;
+
+    /// <summary>The signals whose readings the page shows; told by the latest painting.</summary>
+    public virtual IReadOnlyList<ReadingRequest> Readings => [];
 
     /// <summary>The desk.</summary>
     protected Desk Desk => desk;

@@ -1,6 +1,7 @@
 using BusScope.Frames;
 using BusScope.Health;
 using BusScope.Session;
+using BusScope.Session.Readings;
 
 namespace BusScope.Terminal.Screens;
 
@@ -35,6 +36,12 @@ internal enum Page
     /// <summary>Messages whose bytes changed within the last seconds.</summary>
     Changed,
 
+    /// <summary>Every signal with its value, and the watch list on top.</summary>
+    Signals,
+
+    /// <summary>Up to four signals over time.</summary>
+    Trace,
+
     /// <summary>Keys and marks.</summary>
     Help,
 }
@@ -66,6 +73,9 @@ internal sealed class Choice
     /// <summary>The most characters of a filter, and of a note.</summary>
     public const int LongestFilter = 40, LongestNote = 200;
 
+    /// <summary>The most signals of a trace.</summary>
+    public const int MostTraced = 4;
+
     /// <summary>What fills the screen.</summary>
     public Page Page { get; set; }
 
@@ -89,6 +99,27 @@ internal sealed class Choice
 
     /// <summary>The event, or null for the newest.</summary>
     public SessionEvent? Event { get; set; }
+
+    /// <summary>The signal, or null before any is there.</summary>
+    public SignalKey? Signal { get; set; }
+
+    /// <summary>The watch list: signals that stand on top of the page of signals, in the order in which they were put there.</summary>
+    public List<SignalKey> Watched { get; } = [];
+
+    /// <summary>Counts up when the watch list was changed.</summary>
+    public int WatchedVersion { get; set; }
+
+    /// <summary>The signals of the trace, at most <see cref="MostTraced"/>.</summary>
+    public List<SignalKey> Traced { get; } = [];
+
+    /// <summary>How far back the trace reaches: an index of <see cref="TraceWindows.All"/>.</summary>
+    public int TraceWindow { get; set; } = TraceWindows.Usual;
+
+    /// <summary>The column of the trace under the cursor, counted from the newest; null where there is none.</summary>
+    public int? TraceCursor { get; set; }
+
+    /// <summary>Whether units of everyday use in the United States are shown.</summary>
+    public bool IsUs { get; set; }
 
     /// <summary>What the alarm sounds on.</summary>
     public AlarmMode Alarm { get; set; }

@@ -1,4 +1,5 @@
 using BusScope.Session;
+using BusScope.Terminal.Drawing;
 using BusScope.Terminal.Pages;
 
 namespace BusScope.Terminal.Screens;
@@ -24,7 +25,8 @@ internal sealed class Desk
         (Choice, Model, Hands, this.pace) = (choice, model, hands, pace);
         pages =
         [
-            new HomePage(this), new BusesPage(this), new EventsPage(this), new MessagesPage(this, Page.Unknown), new MessagesPage(this, Page.Changed), new HelpPage(this),
+            new HomePage(this), new BusesPage(this), new EventsPage(this), new MessagesPage(this, Page.Unknown), new MessagesPage(this, Page.Changed),
+            new SignalsPage(this), new TracePage(this), new HelpPage(this),
         ];
     }
 
@@ -92,6 +94,9 @@ internal sealed class Desk
             case KeyAction.Events: Turn(Page.Events); break;
             case KeyAction.Unknown: Turn(Page.Unknown); break;
             case KeyAction.Changed: Turn(Page.Changed); break;
+            case KeyAction.Signals: Turn(Page.Signals); break;
+            case KeyAction.Trace: Turn(Page.Trace); break;
+            case KeyAction.Units: Units(); break;
             case KeyAction.Mark: BeginMark(); break;
             case KeyAction.Alarm: AlarmKeys.Next(Choice, Hands); break;
             case KeyAction.Picture: Hands.TakePicture(); break;
@@ -106,6 +111,13 @@ internal sealed class Desk
         {
             PaceKeys.Turn(pace, action);
         }
+    }
+
+    private void Units()
+    {
+        Choice.IsUs = !Choice.IsUs;
+        Hands.Say(Choice.IsUs ? "units of the United States, where they have one of their own" : "units as the definitions have them", Ink.Note);
+        Hands.Remember();
     }
 
     private void BeginFilter()

@@ -1,4 +1,3 @@
-using System.Globalization;
 using BusScope.Health;
 using BusScope.Signals.Definitions;
 using BusScope.Signals.Plans;
@@ -111,13 +110,8 @@ internal static class DetailPainter
         var payload = message.Payload.Span;
         var sample = message.Frames == 0 ? new Sample(0, double.NaN, SampleQuality.Absent) : plan.Read(index, payload);
         var quality = sample.Quality == SampleQuality.Ok && message.State is MessageState.Stale ? SampleQuality.Stale : sample.Quality;
-        var ink = quality switch
-        {
-            SampleQuality.Ok => Ink.Strong,
-            SampleQuality.Stale or SampleQuality.NotAvailable or SampleQuality.Absent => Ink.Quiet,
-            SampleQuality.Error => Ink.Bad,
-            _ => Ink.Wary,
-        };
+        var ink = Values.InkOf(quality);
+        var form = Units.Form(definition.Unit, scene.Choice.IsUs);
         pen.Put(scene.Marks.Of(quality), ink);
         pen.Write(definition.Name, Ink.Plain, nameWidth);
         pen.To(nameWidth + 2);
@@ -133,14 +127,14 @@ internal static class DetailPainter
         {
             pen.Write(name, ink, pen.Room - 5);
             pen.Write(" =", Ink.Quiet);
-            Number(ref pen, sample.Value, definition, Ink.Quiet, 0);
+            pen.Value(sample.Value, Values.Decimals(definition), form, Ink.Quiet);
         }
         else
         {
-            Number(ref pen, sample.Value, definition, ink, 9);
+            pen.Value(sample.Value, Values.Decimals(definition), form, ink, 9);
             pen.Put(' ');
-            pen.Write(definition.Unit ?? "", Ink.Quiet);
-            Place(scene, ref pen, sample.Value, definition, nameWidth);
+            pen.Write(form.Unit, Ink.Quiet);
+            Place(scene, ref pen, sample.Value, definition, form, nameWidth);
         }
 
         if (quality is SampleQuality.OutOfRange or SampleQuality.Implausible or SampleQuality.Stale && pen.Room > 4)
@@ -150,25 +144,8 @@ internal static class DetailPainter
         }
     }
 
-    private static void Number(ref Pen pen, double value, SignalDefinition definition, Ink ink, int width)
-    {
-        Span<char> format = stackalloc char[6];
-        var decimals = definition.Encoding == SignalEncoding.Float ? 3 : Figures.Decimals(definition.Scale, definition.Offset);
-        format[0] = 'F';
-        format[1] = (char)('0' + decimals);
-        Span<char> text = stackalloc char[48];
-        // A number too long for its field is better read with an exponent than cut.
-        if (!value.TryFormat(text, out var length, format[..2], CultureInfo.InvariantCulture) || length > 16)
-        {
-            _ = value.TryFormat(text, out length, "G7", CultureInfo.InvariantCulture);
-        }
-
-        pen.Skip(width - length);
-        pen.Write(text[..length], ink);
-    }
-
     // Where the value stands between the smallest and the largest that make sense.
-    private static void Place(Scene scene, ref Pen pen, double value, SignalDefinition definition, int nameWidth)
+    private static void Place(Scene scene, ref Pen pen, double value, SignalDefinition definition, UnitForm form, int nameWidth)
     {
         var from = nameWidth + 22;
         if (definition is not { Minimum: { } low, Maximum: { } high } || high <= low || pen.Column >= from || pen.Room - (from - pen.Column) < BarWidth + 26)
@@ -177,14 +154,14 @@ internal static class DetailPainter
         }
 
         pen.To(from);
-        Number(ref pen, low, definition, Ink.Quiet, 8);
+        pen.Value(low, Values.Decimals(definition), form, Ink.Quiet, 8);
         pen.Put(' ');
         var at = (int)Math.Round(Math.Clamp((value - low) / (high - low), 0, 1) * (BarWidth - 1));
         pen.Put(scene.Marks.Rule, Ink.Quiet, at);
         pen.Put(scene.Marks.Here, Ink.Note);
         pen.Put(scene.Marks.Rule, Ink.Quiet, BarWidth - 1 - at);
         pen.Put(' ');
-        Number(ref pen, high, definition, Ink.Quiet, 0);
+        pen.Value(high, Values.Decimals(definition), form, Ink.Quiet);
     }
 
     // Byte 2  0F  0000 1111, bits that ever changed in strong, in a byte that just changed as changed, and when it changed last.

@@ -13,7 +13,7 @@ internal static class EventPainter
         if (area.Height > 1)
         {
             var title = scene.Pen(area, 0);
-            scene.Title(ref title, (Part)(-1), "Events, newest first", 0, events.Count, int.MaxValue);
+            scene.Title(ref title, "Events, newest first", isHere: false, 0, events.Count, int.MaxValue);
             area = area.Below(1);
         }
 
@@ -36,7 +36,7 @@ internal static class EventPainter
         var room = Math.Max(1, area.Height - 1);
         var first = scene.FirstRow(3, model.EventRow, model.Events.Count, room);
         var title = scene.Pen(area, 0);
-        scene.Title(ref title, (Part)(-1), "Events, newest first", first, model.Events.Count, room);
+        scene.Title(ref title, "Events, newest first", isHere: false, first, model.Events.Count, room);
         var lines = area.Below(1);
         for (var row = 0; row < lines.Height && first + row < model.Events.Count; row++)
         {

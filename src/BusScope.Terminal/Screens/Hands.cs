@@ -6,4 +6,5 @@ namespace BusScope.Terminal.Screens;
 /// <param name="Say">Tells the person something for a few seconds.</param>
 /// <param name="SetMark">Sets a mark with a note, which may be empty.</param>
 /// <param name="TakePicture">Writes what stands on the screen into a file.</param>
-internal sealed record Hands(Action<string, Ink> Say, Action<string> SetMark, Action TakePicture);
+/// <param name="Remember">Keeps watch list, trace and units for the next time.</param>
+internal sealed record Hands(Action<string, Ink> Say, Action<string> SetMark, Action TakePicture, Action Remember);

@@ -1,5 +1,6 @@
 using BusScope.Health;
 using BusScope.Session;
+using BusScope.Session.Readings;
 
 namespace BusScope.Terminal.Screens;
 
@@ -37,6 +38,19 @@ internal static class Jump
         }
 
         return false;
+    }
+
+    /// <summary>Goes to the message of a signal.</summary>
+    public static void To(Choice choice, ScreenModel model, SignalKey signal)
+    {
+        foreach (var message in model.Health.Messages)
+        {
+            if (message.DefinitionIndex == signal.Message)
+            {
+                To(choice, model, message);
+                return;
+            }
+        }
     }
 
     /// <summary>Goes to a message on the home screen: under the chosen module where that needs it, else under one that does, else among all.</summary>

@@ -51,6 +51,27 @@ internal enum KeyAction
     /// <summary>What changed within the last seconds, or the home screen.</summary>
     Changed,
 
+    /// <summary>All signals, or the home screen.</summary>
+    Signals,
+
+    /// <summary>The chosen signal onto the watch list, or off it.</summary>
+    WatchThis,
+
+    /// <summary>The chosen signal into the trace, or out of it.</summary>
+    TraceThis,
+
+    /// <summary>The trace, or the page before.</summary>
+    Trace,
+
+    /// <summary>The trace shows less time.</summary>
+    LessTime,
+
+    /// <summary>The trace shows more time.</summary>
+    MoreTime,
+
+    /// <summary>Metric units, or those of the United States.</summary>
+    Units,
+
     /// <summary>Set a mark with a typed note.</summary>
     Mark,
 
@@ -121,6 +142,13 @@ internal static class Keys
         new(KeyAction.Events, ["e"], "e", "events, or back"),
         new(KeyAction.Unknown, ["u"], "u", "unknown identifiers"),
         new(KeyAction.Changed, ["c"], "c", "what just changed"),
+        new(KeyAction.Signals, ["v"], "v", "values of signals"),
+        new(KeyAction.WatchThis, ["w"], "w", "watch this signal, or not"),
+        new(KeyAction.TraceThis, ["t"], "t", "trace this signal, or not"),
+        new(KeyAction.Trace, ["T"], "T", "the trace, or back"),
+        new(KeyAction.LessTime, ["x"], "x", "trace less, more time"),
+        new(KeyAction.MoreTime, ["X"], "X", "trace less, more time"),
+        new(KeyAction.Units, ["i"], "i", "metric or US units"),
         new(KeyAction.Mark, ["n"], "n", "a mark with a note"),
         new(KeyAction.Alarm, ["a"], "a", "alarm on, off"),
         new(KeyAction.AlarmOnThis, ["A"], "A", "alarm on this message"),

@@ -39,9 +39,12 @@ internal sealed record Scene(Sheet Sheet, Marks Marks, ScreenModel Model, Choice
     }
 
     /// <summary>Writes a part's title into a rule, with the place in the list where it does not fit whole.</summary>
-    public void Title(ref Pen pen, Part part, string title, int first, int rows, int room)
+    public void Title(ref Pen pen, Part part, string title, int first, int rows, int room) =>
+        Title(ref pen, title, Choice.Part == part && (Choice.Page is Page.Home or Page.Unknown or Page.Changed), first, rows, room);
+
+    /// <summary>Writes a title into a rule, marked where the arrow keys go to what stands below it.</summary>
+    public void Title(ref Pen pen, string title, bool isHere, int first, int rows, int room)
     {
-        var isHere = Choice.Part == part && (Choice.Page is Page.Home or Page.Unknown or Page.Changed);
         pen.Put(isHere ? Marks.Chosen : Marks.Rule, isHere ? Ink.Key : Ink.Quiet);
         pen.Put(' ');
         pen.Write(title, Ink.Strong, pen.Room - (rows > room ? 16 : 2));

@@ -51,6 +51,9 @@ internal sealed class ScreenModel
     /// <summary>The buses.</summary>
     public IReadOnlyList<BusLine> Buses => buses.All;
 
+    /// <summary>The signals.</summary>
+    public SignalLines Signals { get; } = new();
+
     /// <summary>Indexes of the events shown, the newest first.</summary>
     public IReadOnlyList<int> Events => events;
 
@@ -86,6 +89,7 @@ internal sealed class ScreenModel
         order = choice.Order;
         filter.Take(choice.Filter);
         buses.Update(snapshot);
+        Signals.Update(snapshot, choice);
         ChooseModules(choice);
         ChooseMessages(choice);
         ChooseEvents(choice);

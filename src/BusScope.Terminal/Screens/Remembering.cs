@@ -1,0 +1,57 @@
+using BusScope.Session.Readings;
+using BusScope.Signals.Plans;
+
+namespace BusScope.Terminal.Screens;
+
+/// <summary>
+/// Between what was remembered by name and what is chosen here. Names that the present definitions do not have are kept for
+/// the definitions that do.
+/// </summary>
+internal sealed class Remembering
+{
+    private readonly DefinitionPlan plan;
+    private readonly List<string> otherWatched = [];
+    private readonly List<string> otherTraced = [];
+
+    /// <summary>Takes what was remembered into a choice.</summary>
+    public Remembering(ScreenMemory memory, DefinitionPlan plan, Choice choice)
+    {
+        this.plan = plan;
+        choice.IsUs = memory.IsUs;
+        Take(memory.Watched, choice.Watched, otherWatched, int.MaxValue);
+        Take(memory.Traced, choice.Traced, otherTraced, Choice.MostTraced);
+        choice.WatchedVersion++;
+    }
+
+    /// <summary>What is to be remembered of a choice.</summary>
+    public ScreenMemory Of(Choice choice) => new()
+    {
+        Watched = [.. choice.Watched.Select(NameOf), .. otherWatched],
+        Traced = [.. choice.Traced.Select(NameOf), .. otherTraced],
+        IsUs = choice.IsUs,
+    };
+
+    private void Take(IReadOnlyList<string> names, List<SignalKey> known, List<string> others, int most)
+    {
+        foreach (var name in names)
+        {
+            if (Find(name) is not { } key)
+            {
+                others.Add(name);
+            }
+            else if (!known.Contains(key) && known.Count < most)
+            {
+                known.Add(key);
+            }
+        }
+    }
+
+    private SignalKey? Find(string name) =>
+        plan.FindSignal(name) is var (message, signal) ? new SignalKey(message, signal)
+        : plan.FindComputed(name) is var computed and >= 0 ? new SignalKey(-1, computed)
+        : null;
+
+    private string NameOf(SignalKey key) => key.IsComputed
+        ? plan.Definitions.Computed[key.Signal].Name
+        : $"{plan.Messages[key.Message].Definition.Name}/{plan.Messages[key.Message].Signals[key.Signal].Definition.Name}";
+}
