@@ -1,4 +1,5 @@
 using System.Text;
+using BusScope.Cli.Settings;
 using BusScope.Reports.Layout;
 using BusScope.Transport.Recording;
 
@@ -48,6 +49,9 @@ internal sealed class ProgramConsole : IDisposable
     /// <summary>Where the maker's library for its adapters is, where the system does not find it by itself (BUSSCOPE_PCANBASIC); or null.</summary>
     public string? PcanLibrary { get; init; }
 
+    /// <summary>Where the settings of the user are, or will be; null for none.</summary>
+    public string? SettingsPath { get; init; }
+
     /// <summary>Where "now" comes from.</summary>
     public TimeProvider Time { get; init; } = TimeProvider.System;
 
@@ -65,6 +69,7 @@ internal sealed class ProgramConsole : IDisposable
             ErrorIsTerminal = !Console.IsErrorRedirected,
             WantsColour = wantsColour,
             Ink = new Ink(wantsColour && !Console.IsOutputRedirected),
+            SettingsPath = SettingsFile.UsualPath,
             PcanLibrary = Environment.GetEnvironmentVariable("BUSSCOPE_PCANBASIC") is { Length: > 0 } library ? library : null,
             ShowsTrace = !string.IsNullOrEmpty(Environment.GetEnvironmentVariable("BUSSCOPE_TRACE")),
         };

@@ -1,4 +1,5 @@
 using System.CommandLine;
+using BusScope.Cli.Settings;
 using BusScope.Terminal;
 
 namespace BusScope.Cli.Options;
@@ -29,11 +30,24 @@ internal sealed class ScreenSettings
         command.Options.Add(refresh);
     }
 
-    /// <summary>What was asked for.</summary>
-    public ScreenOptions Read(ParseResult parsed, ProgramConsole console) => new()
+    /// <summary>What was asked for; what was not, by the settings file; what that does not say either, as usual.</summary>
+    public ScreenOptions Read(ParseResult parsed, ProgramConsole console)
     {
-        IsAscii = parsed.GetValue(ascii),
-        Refresh = parsed.GetValue(refresh),
-        IsMonochrome = !console.WantsColour,
-    };
+        var file = console.SettingsPath is { } path ? new SettingsFile(path) : null;
+        var settings = file?.Read() ?? new ProgramSettings();
+        foreach (var fault in settings.Faults)
+        {
+            console.Say($"settings: {fault}");
+        }
+
+        var typed = parsed.GetResult(refresh) is { Implicit: false } ? parsed.GetValue(refresh) : (int?)null;
+        return new ScreenOptions
+        {
+            IsAscii = parsed.GetValue(ascii) || settings.Ascii == true,
+            Refresh = typed ?? settings.Refresh ?? new ScreenOptions().Refresh,
+            IsMonochrome = !console.WantsColour,
+            Memory = new ScreenMemory { Watched = settings.Watch, Traced = settings.Trace, IsUs = settings.Units == "us" },
+            Remember = file is null ? null : file.Remember,
+        };
+    }
 }

@@ -11,6 +11,8 @@ internal sealed class TracePage(Desk desk) : ScreenPage(desk)
     // The scale to the left of the curves.
     private const int ScaleWidth = 10;
 
+    private const int LongestLabel = 7;
+
     private readonly List<ReadingRequest> readings = [];
     private readonly List<SignalLine> lines = [];
     private int columns;
@@ -196,9 +198,9 @@ internal sealed class TracePage(Desk desk) : ScreenPage(desk)
         _ = Figures.TryWrite(back, text[1..], out var length);
         text[0] = '-';
         pen.Over(column, scene.Marks.Junction, ink);
-        for (var i = 0; i <= length; i++)
+        for (var i = 0; i <= LongestLabel; i++)
         {
-            pen.Over(column + 1 + i, text[i], ink);
+            pen.Over(column + 1 + i, i <= length ? text[i] : scene.Marks.Rule, i <= length ? ink : Ink.Quiet);
         }
     }
 

@@ -2,7 +2,9 @@ using System.Collections.Concurrent;
 using BusScope.Frames;
 using BusScope.Frames.Diagnostics;
 using BusScope.Session;
+using BusScope.Session.Readings;
 using BusScope.Signals.Definitions;
+using BusScope.Signals.Loading;
 using BusScope.Signals.Plans;
 using BusScope.TestKit;
 using BusScope.Transport;
@@ -61,6 +63,34 @@ public sealed class MonitorSessionTests
         Pass(session, 10);
 
         Assert.Equal(before + 1, session.Current.Health.Frames);
+    }
+
+    [Fact]
+    public void Signals_that_are_asked_for_are_answered_while_the_replay_stands_still()
+    {
+        var pace = new ReplayPace(time);
+        var plan = new DefinitionPlan(DefinitionLoader.LoadTexts([new SourceText("test.yaml", """
+            busscope: 1
+            messages:
+              Engine:
+                id: 0x0C8
+                length: 2
+                signals:
+                  Speed: { bytes: 0..1, order: big }
+            """)]).Definitions!);
+        using var session = new MonitorSession(new ListSource(OneBus, Every(milliseconds: 10, count: 1_000)), new HealthMonitor(plan, new MonitorOptions()), pace, time);
+        Pass(session, 20);
+        pace.IsPaused = true;
+        Pass(session, 10);
+        Assert.Empty(session.Current.Readings);
+
+        session.Follow([new ReadingRequest(new SignalKey(0, 0), FrameSpan.FromSeconds(1), 10)]);
+        Pass(session, 10);
+
+        Assert.Equal(1, Assert.Single(session.Current.Readings).Latest.Value);
+        var number = session.Current.Number;
+        Pass(session, 100);
+        Assert.Equal(number, session.Current.Number);
     }
 
     [Fact]

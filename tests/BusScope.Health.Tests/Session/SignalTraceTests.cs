@@ -1,0 +1,95 @@
+using BusScope.Frames;
+using BusScope.Session.Readings;
+using CsCheck;
+using Xunit;
+
+namespace BusScope.Health.Tests.Session;
+
+public sealed class SignalTraceTests
+{
+    private static readonly FrameTime Start = new(1_700_000_000L * FrameSpan.NanosecondsPerSecond);
+
+    [Fact]
+    public void Each_column_holds_the_range_of_the_values_that_came_in_its_time()
+    {
+        // Independent model: every value is kept, and each column looks through all of them.
+        var value = Gen.Select(Gen.Int[0, 9_000], Gen.Double[-1e3, 1e3]);
+        Gen.Select(value.List[1, 200], Gen.Int[1, 120], Gen.Int[0, 3]).Sample((values, columns, extra) =>
+        {
+            var trace = new SignalTrace();
+            var taken = values.OrderBy(each => each.Item1).Select(each => (At: Start + FrameSpan.FromMilliseconds(each.Item1), Value: (float)each.Item2)).ToList();
+            taken.ForEach(each => trace.Take(each.At, each.Value));
+            var now = taken[^1].At + FrameSpan.FromMilliseconds(extra * 7);
+            var window = FrameSpan.FromMilliseconds(columns * 80);
+            var found = new TraceBin[columns];
+
+            trace.Fill(now, window, found, out var before);
+
+            var length = 80L * FrameSpan.NanosecondsPerMillisecond;
+            var last = now.Nanoseconds / length;
+            for (var column = 0; column < columns; column++)
+            {
+                var meant = taken.Where(each => each.At.Nanoseconds / length == last - columns + 1 + column).ToList();
+                Assert.Equal(meant.Count > 0 ? meant.Min(each => each.Value) : float.NaN, found[column].Smallest);
+                Assert.Equal(meant.Count > 0 ? meant.Max(each => each.Value) : float.NaN, found[column].Largest);
+            }
+
+            var earlier = taken.Where(each => each.At.Nanoseconds / length < last - columns + 1).ToList();
+            Assert.Equal(earlier.Count > 0, before.HasValue);
+            if (earlier.Count > 0)
+            {
+                Assert.InRange(earlier[^1].Value, before.Smallest, before.Largest);
+            }
+        });
+    }
+
+    [Fact]
+    public void A_long_window_reaches_back_seventeen_minutes_and_no_further()
+    {
+        var trace = new SignalTrace();
+        for (var second = 0; second < 2_000; second++)
+        {
+            trace.Take(Start + FrameSpan.FromSeconds(second), second);
+        }
+
+        var columns = new TraceBin[2_000];
+        trace.Fill(Start + FrameSpan.FromSeconds(1_999), FrameSpan.FromSeconds(2_000), columns, out _);
+
+        Assert.Equal(1_999, columns[^1].Largest);
+        Assert.Equal(1_024, columns.Count(column => column.HasValue));
+        Assert.False(columns[1_999 - 1_024].HasValue);
+        Assert.Equal(1_999 - 1_023, columns[1_999 - 1_023].Largest);
+    }
+
+    [Fact]
+    public void A_value_out_of_order_finds_its_column_and_a_clock_set_back_begins_anew()
+    {
+        var trace = new SignalTrace();
+        var columns = new TraceBin[10];
+        trace.Take(Start + FrameSpan.FromSeconds(5), 1);
+        trace.Take(Start + FrameSpan.FromSeconds(2), 7);
+        trace.Fill(Start + FrameSpan.FromSeconds(5), FrameSpan.FromSeconds(10), columns, out _);
+        Assert.Equal(7, columns[6].Largest);
+        Assert.Equal(1, columns[9].Largest);
+
+        trace.Take(new FrameTime(0), 3);
+        trace.Fill(new FrameTime(0), FrameSpan.FromSeconds(10), columns, out var before);
+        Assert.Equal(3, columns[9].Largest);
+        Assert.Equal(1, columns.Count(column => column.HasValue));
+        Assert.False(before.HasValue);
+    }
+
+    [Fact]
+    public void Times_before_the_epoch_are_times()
+    {
+        var trace = new SignalTrace();
+        var columns = new TraceBin[4];
+        trace.Take(new FrameTime(-2_500_000_000), 1);
+        trace.Take(new FrameTime(-1_500_000_000), 2);
+        trace.Take(new FrameTime(500_000_000), 4);
+
+        trace.Fill(new FrameTime(500_000_000), FrameSpan.FromSeconds(4), columns, out _);
+
+        Assert.Equal([1f, 2f, float.NaN, 4f], columns.Select(column => column.Largest));
+    }
+}
