@@ -39,14 +39,14 @@ internal sealed class SettingsFile(string path)
                 return fault;
             }
 
-            text = SettingsText.With(text, SettingsReader.Units, memory.IsUs ? "us" : "metric");
-            text = SettingsText.With(text, SettingsReader.Watch, memory.Watched);
-            text = SettingsText.With(text, SettingsReader.Trace, memory.Traced);
-            if (SettingsReader.Read(text, path).Faults.Count > 0)
+            if (!SettingsText.IsInLines(text))
             {
                 return $"{path}: is not written as lines of 'key: value', and is left as it is";
             }
 
+            text = SettingsText.With(text, SettingsReader.Units, memory.IsUs ? "us" : "metric");
+            text = SettingsText.With(text, SettingsReader.Watch, memory.Watched);
+            text = SettingsText.With(text, SettingsReader.Trace, memory.Traced);
             Write(text);
             return null;
         }

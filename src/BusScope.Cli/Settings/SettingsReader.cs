@@ -30,6 +30,8 @@ internal static class SettingsReader
             if (parser.TryConsume<DocumentStart>(out _))
             {
                 settings = Document(parser, settings, (mark, what) => faults.Add($"{name}:{mark.Line}: {what}"));
+                parser.Consume<DocumentEnd>();
+                parser.Consume<StreamEnd>();
             }
         }
         catch (YamlException fault)

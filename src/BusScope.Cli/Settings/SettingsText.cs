@@ -8,6 +8,14 @@ internal static class SettingsText
 {
     private const string Opening = "# What BusScope remembers (docs/settings.md). Comments that you add stay.\n";
 
+    /// <summary>Whether the text is written in lines, each key beginning one, so that keys can be put in place of others. A mapping in brackets is not.</summary>
+    public static bool IsInLines(string text)
+    {
+        var parser = new Parser(new StringReader(text));
+        parser.Consume<StreamStart>();
+        return !parser.TryConsume<DocumentStart>(out _) || !parser.TryConsume<MappingStart>(out var mapping) || mapping.Style != MappingStyle.Flow;
+    }
+
     /// <summary>The text with a value for a key.</summary>
     public static string With(string text, string key, string value) => Put(text, key, [$"{key}: {Quoted(value)}"]);
 

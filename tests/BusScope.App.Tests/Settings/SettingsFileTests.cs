@@ -67,6 +67,7 @@ public sealed class SettingsFileTests : IDisposable
     [InlineData("watch: [[a]]", "settings.yaml:1: watch: expected the name of a signal")]
     [InlineData("colour: red", "settings.yaml:1: 'colour' is no setting: units, refresh, ascii, watch, trace")]
     [InlineData("- a", "settings.yaml:1: a mapping of settings is expected")]
+    [InlineData("units: us\n---\nunits: metric", "settings.yaml:2: not readable as YAML")]
     [InlineData("units: 'us", "settings.yaml:1: not readable as YAML")]
     [InlineData("? [a]\n: b", "settings.yaml:1: a key is expected")]
     public void A_fault_is_told_with_its_line_and_the_file_is_left_as_it_is(string text, string fault)
@@ -82,11 +83,11 @@ public sealed class SettingsFileTests : IDisposable
     [Fact]
     public void A_file_in_brackets_is_left_as_it_is_and_that_is_told()
     {
-        Write("{ units: us }");
+        Write("{ units: us, refresh: 5 }");
         var file = new SettingsFile(PathOf);
 
         Assert.Contains("left as it is", file.Remember(new ScreenMemory { Watched = ["A/B"] }), StringComparison.Ordinal);
-        Assert.Equal("{ units: us }", File.ReadAllText(PathOf));
+        Assert.Equal("{ units: us, refresh: 5 }", File.ReadAllText(PathOf));
         Assert.Equal("us", file.Read().Units);
     }
 
