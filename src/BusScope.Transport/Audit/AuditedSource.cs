@@ -11,7 +11,7 @@ namespace BusScope.Transport.Audit;
 /// <param name="areFramesChecked">Whether the source itself counts impossible lengths and flags, which are then not counted again.</param>
 public sealed class AuditedSource(IFrameSource inner, bool areFramesChecked = false) : ICaptureSource
 {
-    private readonly ClockAudit clock = new(inner.Problems);
+    private ClockAudit clock = new(inner.Problems);
     private bool isOver;
 
     /// <inheritdoc/>
@@ -78,6 +78,18 @@ public sealed class AuditedSource(IFrameSource inner, bool areFramesChecked = fa
     }
 
     /// <inheritdoc/>
+    public SourcePlace? Place() => inner.Place() is { } place ? new AuditedPlace(place, clock.For(new ProblemLog()), isOver) : null;
+
+    /// <inheritdoc/>
+    public void BeginAt(SourcePlace place)
+    {
+        var begin = (AuditedPlace)place;
+        inner.BeginAt(begin.Inner);
+        clock = begin.Clock.For(inner.Problems);
+        isOver = begin.IsOver;
+    }
+
+    /// <inheritdoc/>
     public void Dispose() => inner.Dispose();
 
     private void End()
@@ -118,4 +130,6 @@ public sealed class AuditedSource(IFrameSource inner, bool areFramesChecked = fa
             Problems.Add(CaptureProblems.BadFlags, place, Problems.IsNew(CaptureProblems.BadFlags) ? frame.Kinds.ToString() : null);
         }
     }
+
+    private sealed record AuditedPlace(SourcePlace Inner, ClockAudit Clock, bool IsOver) : SourcePlace;
 }
