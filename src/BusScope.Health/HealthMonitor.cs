@@ -59,11 +59,20 @@ public sealed class HealthMonitor
     /// <summary>Takes in a batch. Allocates nothing once every identifier has been met and shown its range of periods.</summary>
     /// <param name="batch">The frames.</param>
     /// <param name="buses">The buses of their source, as many as are known by now.</param>
-    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public void Accept(FrameBatch batch, IReadOnlyList<Bus> buses)
     {
+        ArgumentNullException.ThrowIfNull(batch);
+        Accept(batch.Frames, buses);
+    }
+
+    /// <summary>Takes in frames of a batch. Allocates nothing once every identifier has been met and shown its range of periods.</summary>
+    /// <param name="frames">The frames.</param>
+    /// <param name="buses">The buses of their source, as many as are known by now.</param>
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    public void Accept(ReadOnlySpan<Frame> frames, IReadOnlyList<Bus> buses)
+    {
         session.Meet(buses);
-        foreach (ref readonly var frame in batch.Frames)
+        foreach (ref readonly var frame in frames)
         {
             var bus = session.Buses[frame.Bus];
             bus.Frames++;

@@ -17,7 +17,7 @@ internal sealed class BinSeries<TBin>
     // 2^20 ns, about a millisecond: half a second fits before the first widening.
     private const int NarrowestShift = 20;
 
-    private readonly TBin[] bins = new TBin[Capacity];
+    private TBin[] bins = new TBin[Capacity];
     private int shift = NarrowestShift;
     private long first;
     private int used;
@@ -52,6 +52,14 @@ internal sealed class BinSeries<TBin>
                 Widen();
             }
         }
+    }
+
+    /// <summary>The same series, which goes on by itself.</summary>
+    public BinSeries<TBin> CopySeries()
+    {
+        var copy = (BinSeries<TBin>)MemberwiseClone();
+        copy.bins = [.. bins];
+        return copy;
     }
 
     /// <summary>What was recorded so far, or null where that is nothing.</summary>

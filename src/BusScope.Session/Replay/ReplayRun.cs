@@ -1,0 +1,116 @@
+using BusScope.Frames;
+using BusScope.Health;
+
+namespace BusScope.Session.Replay;
+
+/// <summary>One way through a recording, from its beginning or from a checkpoint on. Used by one thread.</summary>
+internal sealed class ReplayRun : IFollowed
+{
+    private readonly FrameBatch batch = new();
+    private readonly ReplayPace pace;
+    private readonly PacedSource source;
+    private readonly Lookout lookout;
+
+    /// <summary>From the beginning.</summary>
+    /// <param name="recording">The source; disposed with this.</param>
+    /// <param name="monitor">What takes the frames in; nobody else may use it.</param>
+    /// <param name="pace">How recorded time passes.</param>
+    public ReplayRun(IFrameSource recording, HealthMonitor monitor, ReplayPace pace)
+        : this(new PacedSource(recording, pace), new Lookout(monitor, new EventLog()), pace)
+    {
+    }
+
+    private ReplayRun(PacedSource source, Lookout lookout, ReplayPace pace) => (this.source, this.lookout, this.pace) = (source, lookout, pace);
+
+    /// <summary>From a checkpoint on.</summary>
+    /// <param name="recording">The same recording, opened afresh; disposed with this.</param>
+    /// <param name="checkpoint">Where to begin.</param>
+    /// <param name="pace">How recorded time passes.</param>
+    public static ReplayRun From(IFrameSource recording, Checkpoint checkpoint, ReplayPace pace)
+    {
+        if (checkpoint.Place is { } place)
+        {
+            recording.BeginAt(place);
+        }
+
+        var toSkip = checkpoint.Place is null ? checkpoint.At.Frames : 0;
+        return new ReplayRun(new PacedSource(recording, pace, checkpoint.At, toSkip), checkpoint.State.Copy(), pace);
+    }
+
+    /// <inheritdoc/>
+    public IFrameSource Source => source;
+
+    /// <inheritdoc/>
+    public HealthMonitor Monitor => lookout.Monitor;
+
+    /// <inheritdoc/>
+    public EventLog Events => lookout.Events;
+
+    /// <inheritdoc/>
+    public FrameTime? Now => source.Now;
+
+    /// <summary>How far it has come.</summary>
+    public Standing Standing => source.Standing;
+
+    /// <summary>How often events were looked for.</summary>
+    public long Looks => lookout.Looks;
+
+    /// <summary>Nothing later than this is read on.</summary>
+    public Moment Limit { set => source.Limit = value; }
+
+    /// <summary>Whether it has come to its limit.</summary>
+    public bool IsAtLimit => source.IsAtLimit;
+
+    /// <summary>How long nothing will be due if nobody turns the pace.</summary>
+    public TimeSpan? UntilNext => source.UntilNext;
+
+    /// <inheritdoc/>
+    public SourceState Turn(CancellationToken cancellation)
+    {
+        var state = source.Read(batch, cancellation);
+        lookout.Accept(batch, source);
+        Advance();
+        return state;
+    }
+
+    /// <inheritdoc/>
+    public HealthReport Report(bool isFinal)
+    {
+        LiveTurn.TellLost(source, Monitor);
+        var report = Monitor.Report(isFinal);
+        if (isFinal)
+        {
+            Events.Compare(report);
+            Events.Compare(source);
+        }
+
+        return report;
+    }
+
+    /// <summary>Reads on to a goal, without waiting for anybody.</summary>
+    public void RunTo(Goal goal, CancellationToken cancellation)
+    {
+        while (source.ReadTo(goal, batch, cancellation) == SourceState.Frames)
+        {
+            lookout.Accept(batch, source);
+            cancellation.ThrowIfCancellationRequested();
+        }
+
+        pace.MoveTo(goal.Frames == long.MaxValue ? goal.Until.Time : Standing.Latest);
+        Advance();
+    }
+
+    /// <summary>Everything that is known here; null while frames are held back that were read ahead.</summary>
+    public Checkpoint? Checkpoint() => source.TryPlace(out var place) ? new Checkpoint(Standing, place, lookout.Copy()) : null;
+
+    /// <inheritdoc/>
+    public void Dispose() => source.Dispose();
+
+    private void Advance()
+    {
+        if (source.Now is { } now)
+        {
+            lookout.Advance(now, source);
+        }
+    }
+}
