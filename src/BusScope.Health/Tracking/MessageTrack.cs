@@ -1,5 +1,3 @@
-using System.Numerics;
-using System.Runtime.InteropServices;
 using BusScope.Frames;
 using BusScope.Health.Expectations;
 using BusScope.Health.History;
@@ -21,10 +19,6 @@ internal sealed class MessageTrack
 
     // For payloads of more than eight bytes; short ones are gathered with those of all other tracks.
     private MessageBlock? longBlock;
-    private byte[] reference = [];
-    private byte[] payload = [];
-    private byte[] changed = [];
-    private long[] changedAt = [];
     private FrameTime last = FrameTime.Never;
     private bool isGapBroken = true;
 
@@ -43,6 +37,7 @@ internal sealed class MessageTrack
         Bus = bus;
         Id = id;
         this.gathering = gathering;
+        Payloads = new PayloadTrack(gathering.MarksChanges);
         gathering.AddSlot(number);
     }
 
@@ -97,14 +92,8 @@ internal sealed class MessageTrack
     /// <summary>The length of the latest payload.</summary>
     public byte Length { get; private set; }
 
-    /// <summary>The latest payload, as long as the longest so far.</summary>
-    public ReadOnlySpan<byte> Payload => payload.AsSpan(0, Math.Min(Length, payload.Length));
-
-    /// <summary>For each payload byte the bits that ever differed from the first payload, which are those that ever changed.</summary>
-    public ReadOnlySpan<byte> Changed => changed.AsSpan(0, Math.Min(Length, changed.Length));
-
-    /// <summary>For each payload byte when it changed last; empty where nobody asked.</summary>
-    public ReadOnlySpan<FrameTime> ChangedAt => MemoryMarshal.Cast<long, FrameTime>(changedAt.AsSpan(0, Math.Min(Length, changedAt.Length)));
+    /// <summary>What its payloads were, and which bits of them ever changed.</summary>
+    public PayloadTrack Payloads { get; }
 
     /// <summary>Says which definition the frames are instances of; what was seen of another is forgotten.</summary>
     public void Define(DefinedMessage? defined, Expectation? expectation)
@@ -137,7 +126,7 @@ internal sealed class MessageTrack
     public void Interrupt(FrameTime from, FrameTime until)
     {
         Flush();
-        counterBefore = Defined is { } defined && last.IsKnown && Defined.Definition.Timing.Every is not null ? defined.Plan.Counter(Payload) : null;
+        counterBefore = Defined is { } defined && last.IsKnown && Defined.Definition.Timing.Every is not null ? defined.Plan.Counter(Payloads.Latest(Length)) : null;
         pausedAt = last;
         Tally?.Break();
         Expectation?.Interrupt(from, until);
@@ -211,7 +200,7 @@ internal sealed class MessageTrack
             First = frame.Time;
         }
 
-        MakeRoom(frame);
+        Payloads.MakeRoom(frame, Defined?.LongestLength ?? 0);
         if (!fits || !TryGather(frame, frameNumber))
         {
             WorkSingly(frame, frameNumber, fits);
@@ -225,7 +214,7 @@ internal sealed class MessageTrack
             return false;
         }
 
-        var isLong = Math.Max((int)frame.Length, Defined?.LongestLength ?? payload.Length) > BusScope.Frames.Payload.ClassicCapacity;
+        var isLong = Math.Max((int)frame.Length, Defined?.LongestLength ?? Payloads.Stride) > Payload.ClassicCapacity;
         if (!isLong)
         {
             return gathering.TryOpen(number, frame.Length, Defined is not null) && gathering.TryAdd(number, frame, frameNumber, out _);
@@ -255,9 +244,9 @@ internal sealed class MessageTrack
 
         var time = frame.Time.Nanoseconds;
         Arrive(new ReadOnlySpan<long>(in time));
-        Span<byte> row = stackalloc byte[BusScope.Frames.Payload.Capacity];
+        Span<byte> row = stackalloc byte[Payload.Capacity];
         frame.Data.CopyTo(row);
-        NoteChanges(row[..payload.Length], new ReadOnlySpan<long>(in time), payload.Length);
+        Payloads.Note(row[..Payloads.Stride], new ReadOnlySpan<long>(in time), Payloads.Stride);
         Numbers?.Note(new ReadOnlySpan<long>(in time), new ReadOnlySpan<long>(in frameNumber));
     }
 
@@ -269,37 +258,10 @@ internal sealed class MessageTrack
             Scan(defined, block, tally);
         }
 
-        NoteChanges(block.Rows, block.Times, block.Stride);
+        Payloads.Note(block.Rows, block.Times, block.Stride);
         Length = block.Lengths[^1];
         Frames += block.Count;
         Numbers?.Note(block.Times, block.Numbers);
-    }
-
-    private void MakeRoom(in Frame frame)
-    {
-        var stride = Math.Max((int)frame.Length, Defined?.LongestLength ?? 0) > BusScope.Frames.Payload.ClassicCapacity
-            ? BusScope.Frames.Payload.Capacity
-            : BusScope.Frames.Payload.ClassicCapacity;
-        if (payload.Length >= stride)
-        {
-            return;
-        }
-
-        var had = payload.Length;
-        Array.Resize(ref payload, stride);
-        Array.Resize(ref reference, stride);
-        Array.Resize(ref changed, stride);
-        if (had == 0)
-        {
-            frame.Data.CopyTo(reference);
-            frame.Data.CopyTo(payload);
-        }
-
-        if (gathering.MarksChanges)
-        {
-            Array.Resize(ref changedAt, stride);
-            changedAt.AsSpan(had).Fill(FrameTime.Never.Nanoseconds);
-        }
     }
 
     private void Arrive(ReadOnlySpan<long> times)
@@ -323,60 +285,5 @@ internal sealed class MessageTrack
         Expectation?.Arrive(times, longest);
         last = new FrameTime(times[^1]);
         isGapBroken = false;
-    }
-
-    private void NoteChanges(ReadOnlySpan<byte> rows, ReadOnlySpan<long> times, int stride)
-    {
-        if (gathering.MarksChanges)
-        {
-            MarkChanges(rows, times, stride);
-        }
-
-        if (stride == sizeof(ulong))
-        {
-            var first = MemoryMarshal.Read<ulong>(reference);
-            var differing = 0UL;
-            foreach (var row in MemoryMarshal.Cast<byte, ulong>(rows))
-            {
-                differing |= row ^ first;
-            }
-
-            MemoryMarshal.Write(changed, MemoryMarshal.Read<ulong>(changed) | differing);
-        }
-        else
-        {
-            for (var at = 0; at < rows.Length; at += stride)
-            {
-                for (var i = 0; i < stride; i += Vector<byte>.Count)
-                {
-                    var differing = new Vector<byte>(rows[(at + i)..]) ^ new Vector<byte>(reference.AsSpan(i));
-                    (new Vector<byte>(changed.AsSpan(i)) | differing).CopyTo(changed.AsSpan(i));
-                }
-            }
-        }
-
-        rows[^stride..].CopyTo(payload);
-        payload.AsSpan(stride).Clear();
-    }
-
-    private void MarkChanges(ReadOnlySpan<byte> rows, ReadOnlySpan<long> times, int stride)
-    {
-        ReadOnlySpan<byte> before = payload.AsSpan(0, stride);
-        for (var row = 0; row < times.Length; row++)
-        {
-            var now = rows.Slice(row * stride, stride);
-            if (!now.SequenceEqual(before))
-            {
-                for (var i = 0; i < stride; i++)
-                {
-                    if (now[i] != before[i])
-                    {
-                        changedAt[i] = times[row];
-                    }
-                }
-            }
-
-            before = now;
-        }
     }
 }
