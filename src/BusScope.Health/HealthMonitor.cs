@@ -34,7 +34,7 @@ public sealed class HealthMonitor
     /// <summary>The most identifiers that are told apart, over all buses; frames of further ones are counted together.</summary>
     public const int LargestTracks = 65_536;
 
-    private readonly SessionTrack session;
+    private SessionTrack session;
 
     /// <summary>A monitor that has seen nothing yet.</summary>
     public HealthMonitor(DefinitionPlan plan, MonitorOptions options)
@@ -55,6 +55,14 @@ public sealed class HealthMonitor
     /// be vouched for.
     /// </summary>
     public string? Interruption { get; set; }
+
+    /// <summary>A monitor that has seen exactly the same and goes on by itself, on whatever thread.</summary>
+    public HealthMonitor Copy()
+    {
+        var copy = (HealthMonitor)MemberwiseClone();
+        copy.session = session.Copy();
+        return copy;
+    }
 
     /// <summary>Takes in a batch. Allocates nothing once every identifier has been met and shown its range of periods.</summary>
     /// <param name="batch">The frames.</param>

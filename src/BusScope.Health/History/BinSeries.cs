@@ -55,7 +55,7 @@ internal sealed class BinSeries<TBin>
     }
 
     /// <summary>The same series, which goes on by itself.</summary>
-    public BinSeries<TBin> CopySeries()
+    public BinSeries<TBin> Copy()
     {
         var copy = (BinSeries<TBin>)MemberwiseClone();
         copy.bins = [.. bins];
@@ -63,7 +63,7 @@ internal sealed class BinSeries<TBin>
     }
 
     /// <summary>What was recorded so far, or null where that is nothing.</summary>
-    public TimeBins<TBin>? Copy() =>
+    public TimeBins<TBin>? Recorded() =>
         used == 0 ? null : new TimeBins<TBin>(new FrameTime(first << shift), new FrameSpan(1L << shift), bins[..used]);
 
     private void MakeRoomBefore(int count)
