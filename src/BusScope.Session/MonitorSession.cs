@@ -29,6 +29,8 @@ public sealed class MonitorSession : IDisposable
     private readonly CancellationTokenSource stop = new();
     private readonly AutoResetEvent wake = new(false);
     private IFollowed followed;
+    private readonly Lock closing = new();
+    private bool isClosed;
     private Thread? thread;
     private long publishedAt;
     private Shown? shown;
@@ -137,20 +139,32 @@ public sealed class MonitorSession : IDisposable
     /// <summary>Replays a part of the recording over and over; null goes on behind it. Any thread; nothing happens where one cannot jump.</summary>
     public void Repeat(ReplayLoop? part) => Ask(to => to.Loop = part);
 
-    /// <summary>Ends the loop, waits for it, and closes the source.</summary>
+    /// <summary>
+    /// Ends the loop, waits for it, and closes the source. Any thread: a terminal that is taken away closes the session while the program
+    /// may be closing it already. Whoever comes second returns when all is closed, for the program may end then.
+    /// </summary>
     public void Dispose()
     {
-        stop.Cancel();
-        jumps?.Dispose();
-        thread?.Join();
-        if (Pace is not null)
+        lock (closing)
         {
-            Pace.Turned -= Wake;
-        }
+            if (isClosed)
+            {
+                return;
+            }
 
-        followed.Dispose();
-        stop.Dispose();
-        wake.Dispose();
+            isClosed = true;
+            stop.Cancel();
+            jumps?.Dispose();
+            thread?.Join();
+            if (Pace is not null)
+            {
+                Pace.Turned -= Wake;
+            }
+
+            followed.Dispose();
+            stop.Dispose();
+            wake.Dispose();
+        }
     }
 
     /// <summary>The loop: until the source ends for good, fails, or the session is disposed.</summary>

@@ -1,5 +1,6 @@
 using System.Runtime.CompilerServices;
 using BusScope.Session;
+using BusScope.Session.Replay;
 using BusScope.Terminal.Lifetime;
 using Microsoft.Extensions.Time.Testing;
 using Terminal.Gui.App;

@@ -2,6 +2,7 @@ using BusScope.Cli.Options;
 using BusScope.Frames;
 using BusScope.Health;
 using BusScope.Session;
+using BusScope.Session.Replay;
 using BusScope.Signals.Plans;
 using BusScope.Terminal;
 

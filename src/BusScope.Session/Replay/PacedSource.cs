@@ -1,5 +1,4 @@
 using BusScope.Frames;
-using BusScope.Frames.Diagnostics;
 
 namespace BusScope.Session.Replay;
 
@@ -7,9 +6,8 @@ namespace BusScope.Session.Replay;
 /// A recording that gives its frames when their time has come. Frames stay in the order of the recording: where buses are
 /// slightly out of order there, a frame may wait for the one before it, but is never overtaken.
 /// </summary>
-public sealed class PacedSource : IFrameSource
+public sealed class PacedSource : SourceAround
 {
-    private readonly IFrameSource recording;
     private readonly ReplayPace pace;
     private readonly FrameBatch ahead;
     private Standing standing;
@@ -30,32 +28,19 @@ public sealed class PacedSource : IFrameSource
     /// <param name="standing">Where one stands.</param>
     /// <param name="toSkip">Frames that the source gives first and that were passed already.</param>
     internal PacedSource(IFrameSource recording, ReplayPace pace, Standing standing, long toSkip)
+        : base(recording)
     {
-        this.recording = recording;
         this.pace = pace;
         this.standing = standing;
         this.toSkip = toSkip;
         ahead = new FrameBatch(standing.Frames - toSkip + 1);
     }
 
-    /// <inheritdoc/>
-    public string Name => recording.Name;
-
-    /// <inheritdoc/>
-    public IReadOnlyList<Bus> Buses => recording.Buses;
-
-    /// <inheritdoc/>
-    public ProblemLog Problems => recording.Problems;
-
-    /// <inheritdoc/>
-    public double? Progress => recording.Progress;
-
-    /// <summary>What the recorder said of a bus.</summary>
-    /// <inheritdoc/>
-    public ControllerStatus? StatusOf(int bus) => recording.StatusOf(bus);
-
     /// <summary>How far the frames have come that were given.</summary>
     internal Standing Standing => standing;
+
+    /// <summary>Whether frames were read ahead that are not given yet.</summary>
+    internal bool HoldsFrames => next < ahead.Count;
 
     /// <summary>Nothing later than this is given.</summary>
     internal Moment Limit { get; set; } = Moment.End;
@@ -97,7 +82,7 @@ public sealed class PacedSource : IFrameSource
 
     /// <summary>Gives the frames that are due, or says <see cref="SourceState.Idle"/> at once: the caller waits.</summary>
     /// <inheritdoc/>
-    public SourceState Read(FrameBatch batch, CancellationToken cancellation)
+    public override SourceState Read(FrameBatch batch, CancellationToken cancellation)
     {
         ArgumentNullException.ThrowIfNull(batch);
         batch.Clear();
@@ -141,23 +126,16 @@ public sealed class PacedSource : IFrameSource
         return batch.Count > 0 ? SourceState.Frames : SourceState.Idle;
     }
 
-    /// <summary>Where the source stands while nothing of it is held back, as far as it can say; and whether that is so.</summary>
-    internal bool TryPlace(out SourcePlace? place)
-    {
-        var holdsNothing = next == ahead.Count;
-        place = holdsNothing ? recording.Place() : null;
-        return holdsNothing;
-    }
-
+    /// <summary>Only while no frame is held back.</summary>
     /// <inheritdoc/>
-    public void Dispose() => recording.Dispose();
+    public override SourcePlace? Place() => HoldsFrames ? null : Inner.Place();
 
     private SourceState ReadAhead(CancellationToken cancellation)
     {
         while (next == ahead.Count)
         {
             next = 0;
-            if (recording.Read(ahead, cancellation) is not SourceState.Frames and var state)
+            if (Inner.Read(ahead, cancellation) is not SourceState.Frames and var state)
             {
                 return state;
             }

@@ -101,7 +101,7 @@ internal sealed class ReplayRun : IFollowed
     }
 
     /// <summary>Everything that is known here; null while frames are held back that were read ahead.</summary>
-    public Checkpoint? Checkpoint() => source.TryPlace(out var place) ? new Checkpoint(Standing, place, lookout.Copy()) : null;
+    public Checkpoint? Checkpoint() => source.HoldsFrames ? null : new Checkpoint(Standing, source.Place(), lookout.Copy());
 
     /// <inheritdoc/>
     public void Dispose() => source.Dispose();

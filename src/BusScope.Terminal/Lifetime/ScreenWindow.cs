@@ -1,4 +1,5 @@
 using BusScope.Session;
+using BusScope.Session.Replay;
 using BusScope.Terminal.Drawing;
 using BusScope.Terminal.Screens;
 using Terminal.Gui.Input;

@@ -1,4 +1,5 @@
 using BusScope.Session;
+using BusScope.Session.Replay;
 using BusScope.Terminal.Drawing;
 
 namespace BusScope.Terminal.Screens;
