@@ -1,5 +1,4 @@
 using BusScope.Frames;
-using BusScope.Session;
 using BusScope.Session.Replay;
 
 namespace BusScope.Terminal.Screens;
