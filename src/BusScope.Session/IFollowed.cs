@@ -1,5 +1,6 @@
 using BusScope.Frames;
 using BusScope.Health;
+using BusScope.Session.Readings;
 
 namespace BusScope.Session;
 
@@ -14,6 +15,9 @@ internal interface IFollowed : IDisposable
 
     /// <summary>What happened so far.</summary>
     EventLog Events { get; }
+
+    /// <summary>What its signals say; null where nobody looks at them.</summary>
+    SignalWatch? Signals { get; }
 
     /// <summary>How far time has gone on; null before the first frame.</summary>
     FrameTime? Now { get; }

@@ -1,5 +1,6 @@
 using BusScope.Frames;
 using BusScope.Health;
+using BusScope.Session.Readings;
 
 namespace BusScope.Session;
 
@@ -22,6 +23,9 @@ internal sealed class LiveRun(IFrameSource source, HealthMonitor monitor, TimePr
     public EventLog Events { get; } = new();
 
     /// <inheritdoc/>
+    public SignalWatch Signals { get; } = new(monitor.Plan);
+
+    /// <inheritdoc/>
     public FrameTime? Now => clock.Now;
 
     /// <inheritdoc/>
@@ -32,6 +36,7 @@ internal sealed class LiveRun(IFrameSource source, HealthMonitor monitor, TimePr
     {
         var state = source.Read(batch, cancellation);
         _ = LiveTurn.Accept(source, monitor, clock, batch);
+        Signals.Accept(batch, source.Buses);
         return state;
     }
 

@@ -1,6 +1,7 @@
 using System.Runtime.ExceptionServices;
 using BusScope.Frames;
 using BusScope.Health;
+using BusScope.Session.Readings;
 using BusScope.Session.Recording;
 using BusScope.Session.Replay;
 
@@ -28,8 +29,8 @@ public sealed class MonitorSession : IDisposable
     private readonly ReplayJumps? jumps;
     private readonly CancellationTokenSource stop = new();
     private readonly AutoResetEvent wake = new(false);
-    private IFollowed followed;
     private readonly Lock closing = new();
+    private IFollowed followed;
     private bool isClosed;
     private Thread? thread;
     private long publishedAt;
@@ -38,6 +39,10 @@ public sealed class MonitorSession : IDisposable
     private IReadOnlyList<SessionEvent> happened = [];
     private string? jumpFailure;
     private bool hasEnded;
+
+    // Written by the screen's thread, read by the session's.
+    private IReadOnlyList<ReadingRequest> requests = [];
+    private IReadOnlyList<ReadingRequest> answered = [];
     private SessionSnapshot current;
 
     /// <summary>A session over a recording, held to its recorded time.</summary>
@@ -47,7 +52,7 @@ public sealed class MonitorSession : IDisposable
     /// <param name="time">Where the time of the room comes from.</param>
     /// <param name="reopen">Opens the same recording afresh, from any thread, so that one can jump in it; null where it comes only once.</param>
     public MonitorSession(IFrameSource recording, HealthMonitor monitor, ReplayPace pace, TimeProvider time, Func<IFrameSource>? reopen = null)
-        : this(new ReplayRun(recording, monitor, pace), recording, time)
+        : this(new ReplayRun(recording, monitor, pace, new SignalWatch(monitor.Plan)), recording, time)
     {
         ArgumentNullException.ThrowIfNull(monitor);
         Pace = pace;
@@ -55,7 +60,9 @@ public sealed class MonitorSession : IDisposable
         if (reopen is not null)
         {
             jumps = new ReplayJumps(reopen, monitor.Plan, monitor.Options, pace, time);
-            jumps.Survey.Told += Wake;
+
+            // Its thread has ended before the session is closed.
+            jumps.Survey.Told += () => wake.Set();
         }
     }
 
@@ -117,6 +124,14 @@ public sealed class MonitorSession : IDisposable
 
         recorded.Mark(note);
         return true;
+    }
+
+    /// <summary>Tells which signals the screen shows: their readings come with the next snapshot, and with each after it. Any thread.</summary>
+    public void Follow(IReadOnlyList<ReadingRequest> wanted)
+    {
+        ArgumentNullException.ThrowIfNull(wanted);
+        Volatile.Write(ref requests, wanted);
+        Wake();
     }
 
     /// <summary>
@@ -198,7 +213,7 @@ public sealed class MonitorSession : IDisposable
 
         // A replay that stands still has nothing new to show; otherwise each turn brings frames or at least time.
         var seen = new Shown(followed, state == SourceState.Ended, followed.Now, Pace?.IsPaused, Pace?.Speed, jumps?.Survey.Current, jumps?.Loop, jumps?.Wanted, jumpFailure);
-        isShown = isShown && state != SourceState.Frames && seen == shown;
+        isShown = isShown && state != SourceState.Frames && seen == shown && ReferenceEquals(answered, Volatile.Read(ref requests));
         if (state == SourceState.Ended)
         {
             return End(seen, failure);
@@ -253,15 +268,15 @@ public sealed class MonitorSession : IDisposable
         }
     }
 
+    // A terminal that is taken away closes the session under the screen's hands.
     private void Wake()
     {
-        try
+        lock (closing)
         {
-            wake.Set();
-        }
-        catch (ObjectDisposedException)
-        {
-            // The screen turned something while the session was closed.
+            if (!isClosed)
+            {
+                wake.Set();
+            }
         }
     }
 
@@ -281,6 +296,7 @@ public sealed class MonitorSession : IDisposable
 
     private void Publish(Shown seen, string? failure)
     {
+        answered = Volatile.Read(ref requests);
         var report = followed.Report(hasEnded);
         lock (gate)
         {
@@ -307,6 +323,7 @@ public sealed class MonitorSession : IDisposable
         Loop = jumps?.Loop,
         GoingTo = jumps?.Wanted,
         JumpFailure = jumpFailure,
+        Readings = followed.Signals?.Readings(answered, followed.Now) ?? [],
     });
 
     private SessionSnapshot WithEvents(SessionSnapshot snapshot) => snapshot with

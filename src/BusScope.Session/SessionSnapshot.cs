@@ -1,6 +1,7 @@
 using BusScope.Frames;
 using BusScope.Frames.Diagnostics;
 using BusScope.Health;
+using BusScope.Session.Readings;
 using BusScope.Session.Replay;
 using BusScope.Signals.Plans;
 
@@ -61,6 +62,9 @@ public sealed record SessionSnapshot(HealthReport Health, DefinitionPlan Plan)
 
     /// <summary>Why the last jump failed, or null.</summary>
     public string? JumpFailure { get; init; }
+
+    /// <summary>What the signals said that the screen asked for; those that were not met are left out.</summary>
+    public IReadOnlyList<SignalReading> Readings { get; init; } = [];
 }
 
 /// <summary>Something that went wrong, recovered, appeared or disappeared.</summary>

@@ -1,5 +1,6 @@
 using BusScope.Frames;
 using BusScope.Health;
+using BusScope.Session.Readings;
 
 namespace BusScope.Session.Replay;
 
@@ -15,12 +16,19 @@ internal sealed class ReplayRun : IFollowed
     /// <param name="recording">The source; disposed with this.</param>
     /// <param name="monitor">What takes the frames in; nobody else may use it.</param>
     /// <param name="pace">How recorded time passes.</param>
-    public ReplayRun(IFrameSource recording, HealthMonitor monitor, ReplayPace pace)
-        : this(new PacedSource(recording, pace), new Lookout(monitor, new EventLog()), pace)
+    /// <param name="signals">What follows the signals, or null.</param>
+    public ReplayRun(IFrameSource recording, HealthMonitor monitor, ReplayPace pace, SignalWatch? signals = null)
+        : this(new PacedSource(recording, pace), new Lookout(monitor, new EventLog()), pace, signals)
     {
     }
 
-    private ReplayRun(PacedSource source, Lookout lookout, ReplayPace pace) => (this.source, this.lookout, this.pace) = (source, lookout, pace);
+    private ReplayRun(PacedSource source, Lookout lookout, ReplayPace pace, SignalWatch? signals)
+    {
+        this.source = source;
+        this.lookout = lookout;
+        this.pace = pace;
+        Signals = signals;
+    }
 
     /// <summary>From a checkpoint on.</summary>
     /// <param name="recording">The same recording, opened afresh; disposed with this.</param>
@@ -34,7 +42,11 @@ internal sealed class ReplayRun : IFollowed
         }
 
         var toSkip = checkpoint.Place is null ? checkpoint.At.Frames : 0;
-        return new ReplayRun(new PacedSource(recording, pace, checkpoint.At, toSkip), checkpoint.State.Copy(), pace);
+        return new ReplayRun(
+            new PacedSource(recording, pace, checkpoint.At, toSkip),
+            checkpoint.State.Copy(),
+            pace,
+            new SignalWatch(checkpoint.State.Monitor.Plan));
     }
 
     /// <inheritdoc/>
@@ -45,6 +57,9 @@ internal sealed class ReplayRun : IFollowed
 
     /// <inheritdoc/>
     public EventLog Events => lookout.Events;
+
+    /// <inheritdoc/>
+    public SignalWatch? Signals { get; }
 
     /// <inheritdoc/>
     public FrameTime? Now => source.Now;
@@ -68,7 +83,7 @@ internal sealed class ReplayRun : IFollowed
     public SourceState Turn(CancellationToken cancellation)
     {
         var state = source.Read(batch, cancellation);
-        lookout.Accept(batch, source);
+        Accept();
         Advance();
         return state;
     }
@@ -92,7 +107,7 @@ internal sealed class ReplayRun : IFollowed
     {
         while (source.ReadTo(goal, batch, cancellation) == SourceState.Frames)
         {
-            lookout.Accept(batch, source);
+            Accept();
             cancellation.ThrowIfCancellationRequested();
         }
 
@@ -105,6 +120,12 @@ internal sealed class ReplayRun : IFollowed
 
     /// <inheritdoc/>
     public void Dispose() => source.Dispose();
+
+    private void Accept()
+    {
+        lookout.Accept(batch, source);
+        Signals?.Accept(batch, source.Buses);
+    }
 
     private void Advance()
     {
