@@ -128,7 +128,9 @@ public sealed class MergedSource : IFrameSource
     public void BeginAt(SourcePlace place)
     {
         var begin = (MergedPlace)place;
+        buses.Clear();
         buses.AddRange(begin.Buses);
+        names.Clear();
         names.UnionWith(begin.Buses.Select(bus => bus.Name));
         own.Add(begin.Problems);
         turn = begin.Turn;
@@ -224,6 +226,7 @@ public sealed class MergedSource : IFrameSource
         public void BeginAt(PartPlace begin)
         {
             source.BeginAt(begin.Place);
+            BusIndexes.Clear();
             BusIndexes.AddRange(begin.BusIndexes);
             HasEnded = begin.HasEnded;
             Next = 0;

@@ -194,6 +194,9 @@ public sealed class MonitorSession : IDisposable
         }
     }
 
+    /// <summary>Reads the whole recording ahead on the calling thread, as <see cref="Start"/> has it done on another.</summary>
+    internal void ReadAhead(CancellationToken cancellation) => jumps?.Survey.Run(cancellation);
+
     /// <summary>Once round: read, accept, advance, publish.</summary>
     /// <returns>How long nothing is to be done; null when nothing will be any more.</returns>
     internal TimeSpan? Turn(CancellationToken cancellation)

@@ -23,6 +23,7 @@ internal sealed class Lookout(HealthMonitor monitor, EventLog events)
     private Standing standing = Standing.Beginning;
     private long lookedAt;
     private long framesAtLook;
+    private int buses;
 
     // The next moment of the grid; the first frame later than it comes after it.
     private long next = long.MaxValue;
@@ -42,6 +43,7 @@ internal sealed class Lookout(HealthMonitor monitor, EventLog events)
         standing = standing,
         lookedAt = lookedAt,
         framesAtLook = framesAtLook,
+        buses = buses,
         next = next,
         Looks = Looks,
     };
@@ -51,6 +53,11 @@ internal sealed class Lookout(HealthMonitor monitor, EventLog events)
     /// <param name="source">Where they come from.</param>
     public void Accept(FrameBatch batch, IFrameSource source)
     {
+        if (batch.Count == 0)
+        {
+            return;
+        }
+
         var from = 0;
         for (var i = 0; i < batch.Count; i++)
         {
@@ -60,6 +67,14 @@ internal sealed class Lookout(HealthMonitor monitor, EventLog events)
                 monitor.Accept(batch.Frames[from..i], source.Buses);
                 from = i;
                 Pass(time, source);
+            }
+
+            if (buses != source.Buses.Count)
+            {
+                // The time of a bus begins when it is met, and not when somebody happens to look.
+                buses = source.Buses.Count;
+                monitor.Accept([], source.Buses);
+                monitor.Advance(time);
             }
 
             standing = standing.After(time);
@@ -80,6 +95,13 @@ internal sealed class Lookout(HealthMonitor monitor, EventLog events)
     {
         if (standing.Frames == 0 || standing.IsSetBack(time))
         {
+            // All buses end the stretch at the same moment, and begin the next one at the same.
+            if (standing.Latest.IsKnown)
+            {
+                monitor.Advance(standing.Latest);
+                monitor.Advance(time);
+            }
+
             // The first moment of the grid that is not before it.
             next = time.Nanoseconds > Largest ? long.MaxValue : -GridBefore(-time.Nanoseconds);
             (lookedAt, framesAtLook) = (next, standing.Frames);

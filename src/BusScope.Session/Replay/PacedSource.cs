@@ -61,13 +61,17 @@ public sealed class PacedSource : SourceAround
             // With nothing read ahead it is not known when the next frame comes.
             var now = next < ahead.Count ? pace.Position : standing.Latest;
             now = Limit.Stretch == standing.Stretch && now > Limit.Time ? Limit.Time : now;
+            var latest = standing.Latest;
             foreach (ref readonly var frame in ahead.Frames[next..])
             {
+                // There is no time between the last frame and the first one after the clock was set back.
                 if (standing.IsSetBack(frame.Time))
                 {
+                    now = latest < now ? latest : now;
                     break;
                 }
 
+                latest = frame.Time > latest ? frame.Time : latest;
                 now = frame.Time < now ? frame.Time : now;
             }
 

@@ -111,7 +111,8 @@ internal sealed class ReplayRun : IFollowed
             cancellation.ThrowIfCancellationRequested();
         }
 
-        pace.MoveTo(goal.Frames == long.MaxValue ? goal.Until.Time : Standing.Latest);
+        // So many frames and no more: the next one may be of the same time.
+        pace.MoveTo(goal.Frames == long.MaxValue ? goal.Until.Time : new FrameTime(Standing.Latest.Nanoseconds - 1));
         Advance();
     }
 

@@ -117,7 +117,18 @@ public sealed class JumpTests
         Assert.InRange(survey.Stretches[0].Last.Seconds, 3.9, 4);
         Assert.InRange(survey.Stretches[1].Last.Seconds, 1.9, 2);
         Assert.Contains(survey.Events, happened => happened.Text == "Engine on chassis went stale");
-        Assert.Contains(survey.Findings, finding => finding.Message == "Engine");
+    }
+
+    [Fact]
+    public void The_survey_has_the_findings_of_the_whole_recording()
+    {
+        var one = new Case([.. Car.Healthy(4).Without(0x0C8, from: 2).Frames.OrderBy(frame => frame.Time)], [], SaysPlaces: true);
+        using var jumps = Jumps(one);
+
+        jumps.Survey.Run(CancellationToken.None);
+
+        Assert.Equal(At(0), jumps.Survey.Current.Whole!.First);
+        Assert.Contains(jumps.Survey.Current.Findings, finding => finding is { Message: "Engine", Severity: FindingSeverity.Fault });
     }
 
     [Theory]
