@@ -12,7 +12,7 @@ namespace BusScope.Session;
 /// goes on, and at most twenty times a second a snapshot is put where a screen finds it. The loop has its own thread;
 /// everything else here may be called from any thread.
 /// </summary>
-public sealed class MonitorSession : IDisposable
+public sealed class MonitorSession : IWatchedSession, IDisposable
 {
     /// <summary>Between two snapshots.</summary>
     public static readonly TimeSpan SnapshotEvery = TimeSpan.FromMilliseconds(50);
@@ -83,13 +83,13 @@ public sealed class MonitorSession : IDisposable
         current = Snapshot(followed.Monitor.Report(isFinal: false), 0);
     }
 
-    /// <summary>How recorded time passes; null for a live source.</summary>
+    /// <inheritdoc/>
     public ReplayPace? Pace { get; }
 
-    /// <summary>Whether one can go to any moment: in a recording that can be read more than once.</summary>
+    /// <inheritdoc/>
     public bool CanJump => jumps is not null;
 
-    /// <summary>The latest snapshot.</summary>
+    /// <inheritdoc/>
     public SessionSnapshot Current => Volatile.Read(ref current);
 
     /// <summary>A fault of our own that ended the loop, to be thrown again where the program ends; or null.</summary>
@@ -103,11 +103,8 @@ public sealed class MonitorSession : IDisposable
         jumps?.Survey.Start();
     }
 
-    /// <summary>
-    /// Sets a mark at the moment that is shown: among the events, and in the recording where there is one. Any thread.
-    /// </summary>
-    /// <param name="note">What the person has to say; empty for a mark alone.</param>
-    /// <returns>Whether it went into a recording.</returns>
+    /// <summary>Sets a mark at the moment that is shown: among the events, and in the recording where there is one.</summary>
+    /// <inheritdoc/>
     public bool Mark(string note)
     {
         ArgumentNullException.ThrowIfNull(note);
@@ -126,7 +123,7 @@ public sealed class MonitorSession : IDisposable
         return true;
     }
 
-    /// <summary>Tells which signals the screen shows: their readings come with the next snapshot, and with each after it. Any thread.</summary>
+    /// <inheritdoc/>
     public void Follow(IReadOnlyList<ReadingRequest> wanted)
     {
         ArgumentNullException.ThrowIfNull(wanted);
@@ -134,14 +131,10 @@ public sealed class MonitorSession : IDisposable
         Wake();
     }
 
-    /// <summary>
-    /// Goes to a moment of the recording: everything is then as if it had been replayed up to there. What was not read ahead yet is waited
-    /// for. Any thread; nothing happens where one cannot jump.
-    /// </summary>
-    /// <param name="moment">A time before the beginning or behind the end stands for the beginning or the end.</param>
+    /// <inheritdoc/>
     public void JumpTo(FrameTime moment) => Ask(to => to.Wanted = moment);
 
-    /// <summary>Goes back by one frame and stands still there. Any thread; nothing happens where one cannot jump.</summary>
+    /// <inheritdoc/>
     public void StepBack()
     {
         if (jumps is not null && Pace is not null)
@@ -151,7 +144,7 @@ public sealed class MonitorSession : IDisposable
         }
     }
 
-    /// <summary>Replays a part of the recording over and over; null goes on behind it. Any thread; nothing happens where one cannot jump.</summary>
+    /// <inheritdoc/>
     public void Repeat(ReplayLoop? part) => Ask(to => to.Loop = part);
 
     /// <summary>
