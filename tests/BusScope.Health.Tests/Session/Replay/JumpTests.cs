@@ -1,6 +1,5 @@
 using BusScope.Frames;
 using BusScope.Health.Tests.Checks;
-using BusScope.Session;
 using BusScope.Session.Replay;
 using BusScope.TestKit;
 using CsCheck;
