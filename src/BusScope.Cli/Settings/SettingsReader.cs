@@ -51,6 +51,7 @@ internal static class SettingsReader
                 fault(parser.Current?.Start ?? Mark.Empty, "a mapping of settings is expected, such as 'units: us'");
             }
 
+            parser.SkipThisAndNestedEvents();
             return settings;
         }
 

@@ -1,4 +1,4 @@
-using BusScope.Session;
+using BusScope.Session.Replay;
 using BusScope.Terminal.Drawing;
 using BusScope.Terminal.Pages;
 

@@ -3,6 +3,7 @@ using BusScope.Frames;
 using BusScope.Frames.Diagnostics;
 using BusScope.Session;
 using BusScope.Session.Readings;
+using BusScope.Session.Replay;
 using BusScope.Signals.Definitions;
 using BusScope.Signals.Loading;
 using BusScope.Signals.Plans;

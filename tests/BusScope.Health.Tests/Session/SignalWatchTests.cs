@@ -74,7 +74,7 @@ public sealed class SignalWatchTests
     }
 
     [Fact]
-    public void What_was_never_met_has_no_reading_and_a_restart_forgets_everything()
+    public void What_was_never_met_has_no_reading()
     {
         var watch = new SignalWatch(plan);
         ReadingRequest[] requests = [new(Speed, Second, 10), new(Doubled, Second, 10), new(new SignalKey(9, 9), Second, 10)];
@@ -82,9 +82,6 @@ public sealed class SignalWatchTests
 
         watch.Accept(Some.Batches([Some.Frame(0x0C8, "00 04 00 00")]).First(), Buses);
         Assert.Equal(2, watch.Readings(requests, null).Count);
-
-        watch.Restart();
-        Assert.Empty(watch.Readings(requests, null));
     }
 
     [Fact]
