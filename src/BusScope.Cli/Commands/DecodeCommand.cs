@@ -31,7 +31,7 @@ internal static class DecodeCommand
         command.SetAction((parsed, cancellation) =>
         {
             var loaded = definitions.Load(parsed, sources.Names(parsed), console);
-            using var source = sources.Open(parsed, console);
+            using var source = sources.Open(parsed, console, loaded.Set);
             ISampleWriter writer = parsed.GetValue(format) == "jsonl"
                 ? new JsonSamples(console.OutputBytes)
                 : new CsvSamples(console.OutputBytes);

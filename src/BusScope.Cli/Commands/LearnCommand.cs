@@ -34,7 +34,7 @@ internal static class LearnCommand
             OutputGuard.Refuse(parsed.GetRequiredValue(output), names, [], "baseline");
             var target = new BaselineFile(parsed.GetRequiredValue(output), parsed.GetValue(force), console);
             var study = new CaptureStudy();
-            var rates = sources.BitRates(parsed);
+            var rates = new Dictionary<string, long>();
             var subjects = new List<RunSubject>();
             if (names.FirstOrDefault(name => name.IsInterface || name.Pcan is not null) is { Where: { } adapter })
             {
@@ -88,7 +88,7 @@ internal static class LearnCommand
 
         foreach (var bus in source.Buses)
         {
-            if ((bus.BitRate ?? (rates.TryGetValue("", out var every) ? every : null)) is { } rate)
+            if (bus.BitRate is { } rate)
             {
                 _ = rates.TryAdd(bus.Name, rate);
             }

@@ -24,12 +24,11 @@ internal static class ScreenRun
     /// <param name="console">The console.</param>
     /// <param name="source">The source; closed here.</param>
     /// <param name="definitions">What it is held against.</param>
-    /// <param name="bitRates">Bits per second by name of bus.</param>
     /// <param name="options">How the screen looks.</param>
     /// <returns>The exit status.</returns>
-    public static int Run(ProgramConsole console, IFrameSource source, LoadedDefinitions definitions, IReadOnlyDictionary<string, long> bitRates, ScreenOptions options)
+    public static int Run(ProgramConsole console, IFrameSource source, LoadedDefinitions definitions, ScreenOptions options)
     {
-        var monitor = new HealthMonitor(new DefinitionPlan(definitions.Set), new MonitorOptions { BitRates = bitRates, MarkChanges = true });
+        var monitor = new HealthMonitor(new DefinitionPlan(definitions.Set), new MonitorOptions { MarkChanges = true });
         using var session = source.Clock == SourceClock.Recorded
             ? new MonitorSession(source, monitor, new ReplayPace(console.Time), console.Time)
             : new MonitorSession(source, monitor, console.Time);

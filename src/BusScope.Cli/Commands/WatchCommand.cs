@@ -30,8 +30,8 @@ internal static class WatchCommand
 
             ScreenRun.Demand("'summary' and 'check' print instead");
             var loaded = definitions.Load(parsed, names, console);
-            var source = record.Wrap(parsed, sources, loaded.Set, sources.Open(parsed, console, loaded.Set), console);
-            var status = ScreenRun.Run(console, source, loaded, sources.BitRates(parsed), screen.Read(parsed, console));
+            var source = record.Wrap(parsed, sources, sources.Open(parsed, console, loaded.Set), console);
+            var status = ScreenRun.Run(console, source, loaded, screen.Read(parsed, console));
             return RecordOption.Close(source, console, status);
         });
         return command;

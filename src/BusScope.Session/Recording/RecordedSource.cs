@@ -25,6 +25,7 @@ public sealed class RecordedSource(IFrameSource source, Recorder recorder) : Sou
     private volatile bool isOver;
     private volatile bool isFailed;
     private bool hasEnded;
+    private int remarked;
     private long waits;
 
     /// <summary>The problems of the source and of the recording together, as they stand now.</summary>
@@ -42,7 +43,7 @@ public sealed class RecordedSource(IFrameSource source, Recorder recorder) : Sou
         catch (SourceException)
         {
             hasEnded = true;
-            TellLost();
+            TellBeside();
             throw;
         }
 
@@ -56,12 +57,15 @@ public sealed class RecordedSource(IFrameSource source, Recorder recorder) : Sou
         hasEnded = state == SourceState.Ended;
         if (state != SourceState.Frames)
         {
-            TellLost();
+            TellBeside();
         }
 
         CountWaits(batch);
         return state;
     }
+
+    /// <summary>What is recorded, without what the recording itself has to say.</summary>
+    public IFrameSource Recorded => Inner;
 
     /// <summary>Whether the recording still goes on. Any thread.</summary>
     public bool IsRecording => !isOver && !isFailed;
@@ -90,7 +94,7 @@ public sealed class RecordedSource(IFrameSource source, Recorder recorder) : Sou
             }
 
             isOver = true;
-            TellLost();
+            TellBeside();
             return recorder.Stop();
         }
 
@@ -127,8 +131,14 @@ public sealed class RecordedSource(IFrameSource source, Recorder recorder) : Sou
         }
     }
 
-    private void TellLost()
+    // What belongs to no frame: losses of the adapters, and comments on a capture as a whole.
+    private void TellBeside()
     {
+        for (var known = Inner.Comments; remarked < known.Count; remarked++)
+        {
+            recorder.Remark(known[remarked]);
+        }
+
         for (var i = 0; i < Inner.Buses.Count; i++)
         {
             if (Inner.StatusOf(i) is { LostFrames: > 0 and var lost })

@@ -105,14 +105,7 @@ internal static class BusPage
             return;
         }
 
-        pen.Figure(rate / 1000.0, "0.###");
-        if (bus.DataBitRate is { } data)
-        {
-            pen.Put('/');
-            pen.Figure(data / 1000.0, "0.###");
-        }
-
-        pen.Write(" kbit/s");
+        pen.Write(BitRateText.Of(rate, bus.DataBitRate));
     }
 
     private static void Load(Pen pen, BusHealth bus, FrameSpan? length)

@@ -7,7 +7,9 @@ namespace BusScope.Transport.Audit;
 /// Watches the times of a recording: steps back on a bus, buses out of order with each other, clocks that restart or wrap, frames
 /// left over at the start. The common case, time goes on, is two comparisons; all else is in methods of its own.
 /// </summary>
-internal sealed class ClockAudit(ProblemLog problems)
+/// <param name="problems">Where they are counted.</param>
+/// <param name="isLive">Whether frames come as they happen: then nothing is left over from before, and a clock that falls back was set.</param>
+internal sealed class ClockAudit(ProblemLog problems, bool isLive = false)
 {
     private const long LargestStep = FrameSpan.NanosecondsPerSecond;
 
@@ -151,11 +153,11 @@ internal sealed class ClockAudit(ProblemLog problems)
     private void Fell(long step, ProblemPlace place, long time)
     {
         var fall = new Fall(place, step, seen, $"by {new FrameSpan(step)}, to {new FrameTime(time)} s");
-        if (step is >= LeastMinute and <= MostMinute)
+        if (!isLive && step is >= LeastMinute and <= MostMinute)
         {
             FellByAMinute(fall);
         }
-        else if (run == 1 && seen <= MostStaleFrames && latest - earliest <= LongestStale)
+        else if (!isLive && run == 1 && seen <= MostStaleFrames && latest - earliest <= LongestStale)
         {
             openStart = fall;
         }
