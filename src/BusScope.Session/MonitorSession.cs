@@ -1,6 +1,7 @@
 using System.Runtime.ExceptionServices;
 using BusScope.Frames;
 using BusScope.Health;
+using BusScope.Session.Readings;
 using BusScope.Session.Recording;
 
 namespace BusScope.Session;
@@ -24,6 +25,7 @@ public sealed class MonitorSession : IDisposable
     private readonly LiveClock? live;
     private readonly FrameBatch batch = new();
     private readonly EventLog events = new();
+    private readonly SignalWatch signals;
 
     // Held while events are added and a snapshot is put in the place of another: marks come from the screen's thread.
     private readonly Lock gate = new();
@@ -36,6 +38,10 @@ public sealed class MonitorSession : IDisposable
     private long publishedAt;
     private (FrameTime? Now, bool? IsPaused, double? Speed) shown;
     private bool isShown;
+
+    // Written by the screen's thread, read by the session's.
+    private IReadOnlyList<ReadingRequest> requests = [];
+    private IReadOnlyList<ReadingRequest> answered = [];
     private SessionSnapshot current;
 
     /// <summary>A session over a recording, held to its recorded time.</summary>
@@ -61,6 +67,7 @@ public sealed class MonitorSession : IDisposable
         recorded = source as RecordedSource;
         this.monitor = monitor;
         this.time = time;
+        signals = new SignalWatch(monitor.Plan);
         live = source is PacedSource ? null : new LiveClock(time, source.Clock);
         current = Snapshot(monitor.Report(isFinal: false), 0);
     }
@@ -102,6 +109,14 @@ public sealed class MonitorSession : IDisposable
 
         recorded.Mark(note);
         return true;
+    }
+
+    /// <summary>Tells which signals the screen shows: their readings come with the next snapshot, and with each after it. Any thread.</summary>
+    public void Follow(IReadOnlyList<ReadingRequest> wanted)
+    {
+        ArgumentNullException.ThrowIfNull(wanted);
+        Volatile.Write(ref requests, wanted);
+        Wake();
     }
 
     /// <summary>
@@ -160,6 +175,7 @@ public sealed class MonitorSession : IDisposable
         }
 
         _ = LiveTurn.Accept(source, monitor, live, batch);
+        signals.Accept(batch, source.Buses);
         if (live is null && Now is { } now)
         {
             monitor.Advance(now);
@@ -167,7 +183,7 @@ public sealed class MonitorSession : IDisposable
 
         // A replay that stands still has nothing new to show; otherwise each turn brings frames or at least time.
         var seen = (Now, Pace?.IsPaused, Pace?.Speed);
-        isShown = isShown && state == SourceState.Idle && seen == shown;
+        isShown = isShown && state == SourceState.Idle && seen == shown && ReferenceEquals(answered, Volatile.Read(ref requests));
         shown = seen;
         if (state == SourceState.Ended)
         {
@@ -184,7 +200,17 @@ public sealed class MonitorSession : IDisposable
         return Rest(state);
     }
 
-    private void Wake() => wake.Set();
+    // A terminal that is taken away closes the session under the screen's hands.
+    private void Wake()
+    {
+        lock (closing)
+        {
+            if (!isClosed)
+            {
+                wake.Set();
+            }
+        }
+    }
 
     private FrameTime? Now => live is null ? (source as PacedSource)?.Now : live.Now;
 
@@ -206,6 +232,7 @@ public sealed class MonitorSession : IDisposable
     private void Publish(bool isFinal, string? failure)
     {
         LiveTurn.TellLost(source, monitor);
+        answered = Volatile.Read(ref requests);
         var report = monitor.Report(isFinal);
         lock (gate)
         {
@@ -234,6 +261,7 @@ public sealed class MonitorSession : IDisposable
         Controllers = [.. Enumerable.Range(0, source.Buses.Count).Select(source.StatusOf)],
         Problems = ProblemCopies.Of([source.Problems]).All,
         Events = events.Latest(),
+        Readings = signals.Readings(answered, Now),
     };
 
     private void RunOnThread()

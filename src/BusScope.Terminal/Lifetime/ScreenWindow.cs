@@ -77,22 +77,17 @@ internal sealed class ScreenWindow : LiveView
     protected override void Paint(Sheet sheet)
     {
         model.Update(shown, choice);
-        var layout = HomePainter.Paint(new Scene(sheet, marks, model, choice)
-        {
-            Caution = options.Caution,
-            IsReplay = isReplay,
-            Alarm = alarm.Reason,
-            IsAlarmBright = alarm.IsBright,
-            Notice = notice.Text,
-            NoticeInk = notice.Ink,
-        });
-        desk.PageRows = Math.Max(1, choice.Page switch
-        {
-            Page.Events or Page.Help => layout.Body.Height - 1,
-            Page.Buses => 1,
-            Page.Home when choice.Part == Part.Modules => layout.Modules.Height - 1,
-            _ => layout.Messages.Height - 2,
-        });
+        ScreenPainter.Paint(
+            new Scene(sheet, marks, model, choice)
+            {
+                Caution = options.Caution,
+                IsReplay = isReplay,
+                Alarm = alarm.Reason,
+                IsAlarmBright = alarm.IsBright,
+                Notice = notice.Text,
+                NoticeInk = notice.Ink,
+            },
+            desk.Top);
     }
 
     /// <inheritdoc/>
