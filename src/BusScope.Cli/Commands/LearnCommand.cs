@@ -4,6 +4,7 @@ using BusScope.Cli.Options;
 using BusScope.Frames;
 using BusScope.Reports;
 using BusScope.Reports.Baselines;
+using BusScope.Session;
 
 namespace BusScope.Cli.Commands;
 
@@ -71,7 +72,7 @@ internal static class LearnCommand
     }
 
     // What was readable before a source failed is learned from, and the failure is told at the end.
-    private static RunSubject Read(IFrameSource source, CaptureStudy study, Dictionary<string, long> rates, ProgramConsole console, CancellationToken cancellation)
+    private static RunSubject Read(RatedSource source, CaptureStudy study, Dictionary<string, long> rates, ProgramConsole console, CancellationToken cancellation)
     {
         string? failure = null;
         using (var progress = new ProgressLine(console, "reading"))

@@ -45,7 +45,7 @@ public class BusRatesTests
     {
         var rates = Rates(new() { [""] = (83_333, null), ["typed"] = (250_000, null) });
 
-        Assert.Equal([(83_333L, null), (83_333L, 1_000_000L), (250_000L, 1_000_000L)], new[] { "nobody's", "defined", "typed" }.Select(rates.Of));
+        Assert.Equal(((83_333L, null), (83_333L, 1_000_000L), (250_000L, 1_000_000L)), (rates.Of("nobody's"), rates.Of("defined"), rates.Of("typed")));
     }
 
     private static BusRates Rates(Dictionary<string, (long Rate, long? Data)> typed) =>
