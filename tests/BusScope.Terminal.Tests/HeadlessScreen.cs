@@ -1,5 +1,8 @@
 using System.Runtime.CompilerServices;
+using BusScope.Frames;
 using BusScope.Session;
+using BusScope.Session.Readings;
+using BusScope.Session.Replay;
 using BusScope.Terminal.Lifetime;
 using Microsoft.Extensions.Time.Testing;
 using Terminal.Gui.App;
@@ -25,11 +28,7 @@ internal sealed class HeadlessScreen : IDisposable
         app = Application.Create(new VirtualTimeProvider());
         app.Init(DriverRegistry.Names.ANSI);
         app.Driver!.SetScreenSize(width, height);
-        window = new ScreenWindow(() => Snapshot, pace, options ?? new ScreenOptions(), Time, note =>
-        {
-            Notes.Add(note);
-            return Snapshot.IsRecorded;
-        });
+        window = new ScreenWindow(new Shown(this, pace), options ?? new ScreenOptions(), Time);
         window.Ringing += () => Rings++;
         window.Leaving += () => HasLeft = true;
         app.Keyboard.KeyBindings.Remove(Key.Esc);
@@ -49,6 +48,18 @@ internal sealed class HeadlessScreen : IDisposable
 
     /// <summary>The notes of marks that were set.</summary>
     public List<string> Notes { get; } = [];
+
+    /// <summary>The moments that were jumped to.</summary>
+    public List<FrameTime> Jumps { get; } = [];
+
+    /// <summary>How often a frame was gone back.</summary>
+    public int StepsBack { get; private set; }
+
+    /// <summary>The parts that were to be repeated; null where that was to end.</summary>
+    public List<ReplayLoop?> Loops { get; } = [];
+
+    /// <summary>The signals whose readings the screen asked for last.</summary>
+    public IReadOnlyList<ReadingRequest> Followed { get; private set; } = [];
 
     /// <summary>The screen as text, a line each row.</summary>
     public string Text
@@ -167,5 +178,29 @@ internal sealed class HeadlessScreen : IDisposable
         app.End(token);
         window.Dispose();
         app.Dispose();
+    }
+
+    /// <summary>A session of which the test says what it shows.</summary>
+    private sealed class Shown(HeadlessScreen screen, ReplayPace? pace) : IWatchedSession
+    {
+        public SessionSnapshot Current => screen.Snapshot;
+
+        public ReplayPace? Pace => pace;
+
+        public bool Mark(string note)
+        {
+            screen.Notes.Add(note);
+            return screen.Snapshot.IsRecorded;
+        }
+
+        public void Follow(IReadOnlyList<ReadingRequest> wanted) => screen.Followed = wanted;
+
+        public bool CanJump => screen.Snapshot.Survey is not null;
+
+        public void JumpTo(FrameTime moment) => screen.Jumps.Add(moment);
+
+        public void StepBack() => screen.StepsBack++;
+
+        public void Repeat(ReplayLoop? part) => screen.Loops.Add(part);
     }
 }

@@ -1,5 +1,7 @@
 using System.CommandLine;
 using BusScope.Cli.Options;
+using BusScope.Frames;
+using BusScope.Session.Recording;
 
 namespace BusScope.Cli.Commands;
 
@@ -31,7 +33,10 @@ internal static class WatchCommand
             ScreenRun.Demand("'summary' and 'check' print instead");
             var loaded = definitions.Load(parsed, names, console);
             var source = record.Wrap(parsed, sources, sources.Open(parsed, console, loaded.Set), console);
-            var status = ScreenRun.Run(console, source, loaded, screen.Read(parsed, console));
+
+            // What is recorded at the same time, or comes through standard input, comes only once.
+            Func<IFrameSource>? reopen = source is RecordedSource || names.Any(name => name.IsStandardInput) ? null : () => sources.Open(parsed, console, loaded.Set);
+            var status = ScreenRun.Run(console, source, loaded, screen.Read(parsed, console), reopen);
             return RecordOption.Close(source, console, status);
         });
         return command;

@@ -24,7 +24,7 @@ internal sealed class BusFindings(SessionTrack session, FindingList findings, Fr
             }
         }
 
-        foreach (var name in session.AbsentBuses())
+        foreach (var name in session.Places.AbsentBuses())
         {
             Absent(name);
         }
@@ -54,7 +54,7 @@ internal sealed class BusFindings(SessionTrack session, FindingList findings, Fr
                 Until = isSilent ? now : bus.Silences.Last,
                 Count = count,
             },
-            session.Messages.Where(message => session.BusOf(message) == bus.Bus.Name && message.Expectations().Any(expectation => expectation.EverHeld)));
+            session.Messages.Where(message => session.Places.BusOf(message) == bus.Bus.Name && message.Expectations().Any(expectation => expectation.EverHeld)));
     }
 
     // What the recorder lost was sent: it starves nobody, but nobody can vouch for it either.

@@ -8,7 +8,7 @@ internal sealed class BusRows(SessionTrack session, FrameTime now, bool isFinal)
 {
     /// <summary>In the order of the source, then those that only the definitions know.</summary>
     public IReadOnlyList<BusHealth> Rows() =>
-        [.. session.Buses.Select(RowOf), .. session.AbsentBuses().Select(name => new BusHealth(name) { IsSilent = session.Start.IsKnown && now - session.Start > BusTrack.ShortestSilence })];
+        [.. session.Buses.Select(RowOf), .. session.Places.AbsentBuses().Select(name => new BusHealth(name) { IsSilent = session.Start.IsKnown && now - session.Start > BusTrack.ShortestSilence })];
 
     private BusHealth RowOf(BusTrack bus)
     {
@@ -35,7 +35,7 @@ internal sealed class BusRows(SessionTrack session, FrameTime now, bool isFinal)
             LoadMean = bus.Load?.Mean,
             LoadPeak = bus.Load?.Peak,
             LoadNow = bus.Load?.Latest,
-            History = isFinal ? bus.History?.Copy() : null,
+            History = isFinal ? bus.History?.Recorded() : null,
         };
     }
 }

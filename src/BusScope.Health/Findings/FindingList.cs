@@ -23,7 +23,7 @@ internal sealed class FindingList(SessionTrack session)
         var definition = message.Definition;
         all.Add(finding with
         {
-            Bus = finding.Bus ?? (session.MayComeOnAny(message) ? null : session.BusOf(message)),
+            Bus = finding.Bus ?? (session.Places.MayComeOnAny(message) ? null : session.Places.BusOf(message)),
             Message = definition.Name,
             Modules = definition.NeededBy,
         });

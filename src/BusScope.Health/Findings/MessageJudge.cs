@@ -32,13 +32,13 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, F
         }
 
         var state = expectation.StateAt(now);
-        if (state == MessageState.Missing && !wrongBus.Claims(message) && JudgedAt(session.BusTrackOf(message)) is { } at
+        if (state == MessageState.Missing && !wrongBus.Claims(message) && JudgedAt(session.Places.TrackOf(message)) is { } at
             && expectation.StateAt(at) == MessageState.Missing)
         {
             Lost(message, new Finding(
                 FindingCodes.MessageMissing,
                 session.Needs.SeverityOf(message.Definition),
-                $"{message.Definition.Name} never came{(session.MayComeOnAny(message) ? " on any bus" : "")}: awaited for {expectation.AwaitedFor(at)}")
+                $"{message.Definition.Name} never came{(session.Places.MayComeOnAny(message) ? " on any bus" : "")}: awaited for {expectation.AwaitedFor(at)}")
             {
                 At = expectation.AwaitedSince,
             });

@@ -45,10 +45,10 @@ internal sealed class MessageRows(SessionTrack session, FindingList findings, Fr
 
     private MessageHealth Unseen(DefinedMessage message)
     {
-        var bus = session.BusTrackOf(message);
+        var bus = session.Places.TrackOf(message);
         return new MessageHealth
         {
-            Bus = session.BusOf(message),
+            Bus = session.Places.BusOf(message),
             Id = message.Definition.Key is MessageKey.Identifier key ? key.Id : null,
             Definition = message.Definition,
             DefinitionIndex = message.Index,
@@ -83,10 +83,10 @@ internal sealed class MessageRows(SessionTrack session, FindingList findings, Fr
             ChecksumBad = track.Tally?.ChecksumBad.Count ?? 0,
             WrongLength = track.WrongLength.Count,
             Senders = SenderCount.Of(track),
-            Payload = track.Payload.ToArray(),
-            ChangedBits = track.Changed.ToArray(),
-            ChangedAt = track.ChangedAt.ToArray(),
-            History = isFinal ? track.History?.Copy() : null,
+            Payload = track.Payloads.Latest(track.Length).ToArray(),
+            ChangedBits = track.Payloads.Changed(track.Length).ToArray(),
+            ChangedAt = track.Payloads.ChangedAt(track.Length).ToArray(),
+            History = isFinal ? track.History?.Recorded() : null,
             Worst = track.Defined is { } message ? findings.WorstOf(message) : null,
         };
     }

@@ -60,7 +60,7 @@ internal sealed class ModuleJudge(SessionTrack session, FindingList findings, IR
         }
 
         // The bus tells it already.
-        if (session.BusTrackOf(alive.Message) is not { } bus || session.IsSilent(bus, session.Now))
+        if (session.Places.TrackOf(alive.Message) is not { } bus || session.IsSilent(bus, session.Now))
         {
             return false;
         }

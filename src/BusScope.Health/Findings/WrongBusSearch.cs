@@ -47,7 +47,7 @@ internal sealed class WrongBusSearch
     /// <summary>Reports what was found.</summary>
     public void Report(FindingList findings)
     {
-        foreach (var pair in found.GroupBy(entry => (Own: session.BusOf(entry.Key), Other: entry.Value.Bus.Bus.Name)))
+        foreach (var pair in found.GroupBy(entry => (Own: session.Places.BusOf(entry.Key), Other: entry.Value.Bus.Bus.Name)))
         {
             var isAbsent = !session.Buses.Exists(bus => bus.Bus.Name == pair.Key.Own);
             if (pair.Count() <= MostNamed && !isAbsent)

@@ -1,5 +1,3 @@
-using System.Numerics;
-using System.Runtime.InteropServices;
 using BusScope.Frames;
 using BusScope.Health.Expectations;
 using BusScope.Health.History;
@@ -16,15 +14,10 @@ internal sealed class MessageTrack
     // Identifiers that are met a few times only, as in a scan of all of them, shall not claim 256 rows each.
     private const int FramesBeforeGathering = 16;
 
-    private readonly Gathering gathering;
-    private readonly int number;
+    private Gathering gathering;
 
     // For payloads of more than eight bytes; short ones are gathered with those of all other tracks.
     private MessageBlock? longBlock;
-    private byte[] reference = [];
-    private byte[] payload = [];
-    private byte[] changed = [];
-    private long[] changedAt = [];
     private FrameTime last = FrameTime.Never;
     private bool isGapBroken = true;
 
@@ -39,15 +32,19 @@ internal sealed class MessageTrack
     /// <param name="gathering">Where its frames are gathered.</param>
     public MessageTrack(int number, BusTrack bus, CanId id, Gathering gathering)
     {
-        this.number = number;
+        Number = number;
         Bus = bus;
         Id = id;
         this.gathering = gathering;
+        Payloads = new PayloadTrack(gathering.MarksChanges);
         gathering.AddSlot(number);
     }
 
+    /// <summary>Its number in the session.</summary>
+    public int Number { get; }
+
     /// <summary>The bus.</summary>
-    public BusTrack Bus { get; }
+    public BusTrack Bus { get; private set; }
 
     /// <summary>The identifier.</summary>
     public CanId Id { get; }
@@ -68,16 +65,16 @@ internal sealed class MessageTrack
     public long Frames { get; private set; }
 
     /// <summary>Frames of another length than defined.</summary>
-    public Occurrences WrongLength { get; } = new();
+    public Occurrences WrongLength { get; private set; } = new();
 
     /// <summary>The densest stretch of frames of a wrong length.</summary>
-    public StretchCounter LengthStretch { get; } = new();
+    public StretchCounter LengthStretch { get; private set; } = new();
 
     /// <summary>The densest stretch of wrong checksums.</summary>
-    public StretchCounter ChecksumStretch { get; } = new();
+    public StretchCounter ChecksumStretch { get; private set; } = new();
 
     /// <summary>The densest stretch of counters that stood still or jumped.</summary>
-    public StretchCounter CounterStretch { get; } = new();
+    public StretchCounter CounterStretch { get; private set; } = new();
 
     /// <summary>When first; meaningless before the first frame.</summary>
     public FrameTime First { get; private set; }
@@ -86,31 +83,46 @@ internal sealed class MessageTrack
     public FrameTime Last => last;
 
     /// <summary>The gaps between its frames.</summary>
-    public PeriodStatistics Periods { get; } = new();
+    public PeriodStatistics Periods { get; private set; } = new();
 
     /// <summary>In which frames something was wrong, where that is kept.</summary>
     public FrameNumbers? Numbers { get; private set; }
 
     /// <summary>When its frames came at which gaps, where that is kept.</summary>
-    public BinSeries<GapBin>? History { get; init; }
+    public BinSeries<GapBin>? History { get; set; }
 
     /// <summary>The length of the latest payload.</summary>
     public byte Length { get; private set; }
 
-    /// <summary>The latest payload, as long as the longest so far.</summary>
-    public ReadOnlySpan<byte> Payload => payload.AsSpan(0, Math.Min(Length, payload.Length));
+    /// <summary>What its payloads were, and which bits of them ever changed.</summary>
+    public PayloadTrack Payloads { get; private set; }
 
-    /// <summary>For each payload byte the bits that ever differed from the first payload, which are those that ever changed.</summary>
-    public ReadOnlySpan<byte> Changed => changed.AsSpan(0, Math.Min(Length, changed.Length));
-
-    /// <summary>For each payload byte when it changed last; empty where nobody asked.</summary>
-    public ReadOnlySpan<FrameTime> ChangedAt => MemoryMarshal.Cast<long, FrameTime>(changedAt.AsSpan(0, Math.Min(Length, changedAt.Length)));
+    /// <summary>The same track among copies of all that it knows, which goes on by itself.</summary>
+    public MessageTrack For(BusTrack bus, DefinedMessage? defined, Gathering gathered)
+    {
+        var copy = (MessageTrack)MemberwiseClone();
+        copy.gathering = gathered;
+        copy.longBlock = longBlock?.Copy();
+        copy.Bus = bus;
+        copy.Defined = defined;
+        copy.Tally = Tally?.Copy();
+        copy.Expectation = Expectation?.Copy();
+        copy.WrongLength = WrongLength.Copy();
+        copy.LengthStretch = LengthStretch.Copy();
+        copy.ChecksumStretch = ChecksumStretch.Copy();
+        copy.CounterStretch = CounterStretch.Copy();
+        copy.Periods = Periods.Copy();
+        copy.Numbers = Numbers?.For(copy.WrongLength, copy.Tally, copy.Expectation);
+        copy.History = History?.Copy();
+        copy.Payloads = Payloads.Copy();
+        return copy;
+    }
 
     /// <summary>Says which definition the frames are instances of; what was seen of another is forgotten.</summary>
     public void Define(DefinedMessage? defined, Expectation? expectation)
     {
         Flush();
-        gathering.Close(number);
+        gathering.Close(Number);
         Defined = defined;
         Expectation = expectation;
         counterBefore = null;
@@ -122,7 +134,7 @@ internal sealed class MessageTrack
     /// <summary>Works through the frames gathered.</summary>
     public void Flush()
     {
-        if (gathering.Take(number) is { } block)
+        if (gathering.Take(Number) is { } block)
         {
             Work(block);
         }
@@ -137,7 +149,7 @@ internal sealed class MessageTrack
     public void Interrupt(FrameTime from, FrameTime until)
     {
         Flush();
-        counterBefore = Defined is { } defined && last.IsKnown && Defined.Definition.Timing.Every is not null ? defined.Plan.Counter(Payload) : null;
+        counterBefore = Defined is { } defined && last.IsKnown && Defined.Definition.Timing.Every is not null ? defined.Plan.Counter(Payloads.Latest(Length)) : null;
         pausedAt = last;
         Tally?.Break();
         Expectation?.Interrupt(from, until);
@@ -211,7 +223,7 @@ internal sealed class MessageTrack
             First = frame.Time;
         }
 
-        MakeRoom(frame);
+        Payloads.MakeRoom(frame, Defined?.LongestLength ?? 0);
         if (!fits || !TryGather(frame, frameNumber))
         {
             WorkSingly(frame, frameNumber, fits);
@@ -225,10 +237,10 @@ internal sealed class MessageTrack
             return false;
         }
 
-        var isLong = Math.Max((int)frame.Length, Defined?.LongestLength ?? payload.Length) > BusScope.Frames.Payload.ClassicCapacity;
+        var isLong = Math.Max((int)frame.Length, Defined?.LongestLength ?? Payloads.Stride) > Payload.ClassicCapacity;
         if (!isLong)
         {
-            return gathering.TryOpen(number, frame.Length, Defined is not null) && gathering.TryAdd(number, frame, frameNumber, out _);
+            return gathering.TryOpen(Number, frame.Length, Defined is not null) && gathering.TryAdd(Number, frame, frameNumber, out _);
         }
 
         if ((longBlock ??= gathering.LongBlock(Defined is not null)) is not { } block)
@@ -236,7 +248,7 @@ internal sealed class MessageTrack
             return false;
         }
 
-        gathering.Close(number);
+        gathering.Close(Number);
         block.Add(frame, frameNumber);
         return true;
     }
@@ -255,9 +267,9 @@ internal sealed class MessageTrack
 
         var time = frame.Time.Nanoseconds;
         Arrive(new ReadOnlySpan<long>(in time));
-        Span<byte> row = stackalloc byte[BusScope.Frames.Payload.Capacity];
+        Span<byte> row = stackalloc byte[Payload.Capacity];
         frame.Data.CopyTo(row);
-        NoteChanges(row[..payload.Length], new ReadOnlySpan<long>(in time), payload.Length);
+        Payloads.Note(row[..Payloads.Stride], new ReadOnlySpan<long>(in time), Payloads.Stride);
         Numbers?.Note(new ReadOnlySpan<long>(in time), new ReadOnlySpan<long>(in frameNumber));
     }
 
@@ -269,37 +281,10 @@ internal sealed class MessageTrack
             Scan(defined, block, tally);
         }
 
-        NoteChanges(block.Rows, block.Times, block.Stride);
+        Payloads.Note(block.Rows, block.Times, block.Stride);
         Length = block.Lengths[^1];
         Frames += block.Count;
         Numbers?.Note(block.Times, block.Numbers);
-    }
-
-    private void MakeRoom(in Frame frame)
-    {
-        var stride = Math.Max((int)frame.Length, Defined?.LongestLength ?? 0) > BusScope.Frames.Payload.ClassicCapacity
-            ? BusScope.Frames.Payload.Capacity
-            : BusScope.Frames.Payload.ClassicCapacity;
-        if (payload.Length >= stride)
-        {
-            return;
-        }
-
-        var had = payload.Length;
-        Array.Resize(ref payload, stride);
-        Array.Resize(ref reference, stride);
-        Array.Resize(ref changed, stride);
-        if (had == 0)
-        {
-            frame.Data.CopyTo(reference);
-            frame.Data.CopyTo(payload);
-        }
-
-        if (gathering.MarksChanges)
-        {
-            Array.Resize(ref changedAt, stride);
-            changedAt.AsSpan(had).Fill(FrameTime.Never.Nanoseconds);
-        }
     }
 
     private void Arrive(ReadOnlySpan<long> times)
@@ -323,60 +308,5 @@ internal sealed class MessageTrack
         Expectation?.Arrive(times, longest);
         last = new FrameTime(times[^1]);
         isGapBroken = false;
-    }
-
-    private void NoteChanges(ReadOnlySpan<byte> rows, ReadOnlySpan<long> times, int stride)
-    {
-        if (gathering.MarksChanges)
-        {
-            MarkChanges(rows, times, stride);
-        }
-
-        if (stride == sizeof(ulong))
-        {
-            var first = MemoryMarshal.Read<ulong>(reference);
-            var differing = 0UL;
-            foreach (var row in MemoryMarshal.Cast<byte, ulong>(rows))
-            {
-                differing |= row ^ first;
-            }
-
-            MemoryMarshal.Write(changed, MemoryMarshal.Read<ulong>(changed) | differing);
-        }
-        else
-        {
-            for (var at = 0; at < rows.Length; at += stride)
-            {
-                for (var i = 0; i < stride; i += Vector<byte>.Count)
-                {
-                    var differing = new Vector<byte>(rows[(at + i)..]) ^ new Vector<byte>(reference.AsSpan(i));
-                    (new Vector<byte>(changed.AsSpan(i)) | differing).CopyTo(changed.AsSpan(i));
-                }
-            }
-        }
-
-        rows[^stride..].CopyTo(payload);
-        payload.AsSpan(stride).Clear();
-    }
-
-    private void MarkChanges(ReadOnlySpan<byte> rows, ReadOnlySpan<long> times, int stride)
-    {
-        ReadOnlySpan<byte> before = payload.AsSpan(0, stride);
-        for (var row = 0; row < times.Length; row++)
-        {
-            var now = rows.Slice(row * stride, stride);
-            if (!now.SequenceEqual(before))
-            {
-                for (var i = 0; i < stride; i++)
-                {
-                    if (now[i] != before[i])
-                    {
-                        changedAt[i] = times[row];
-                    }
-                }
-            }
-
-            before = now;
-        }
     }
 }

@@ -13,15 +13,13 @@ internal sealed class SessionTrack
     // Twelve kilobytes each.
     private const int LargestHistories = 2_048;
 
-    private readonly IdentifierTable table = new();
-    private readonly Gathering gathering;
-    private readonly BusPauses pauses;
     private readonly bool hasConditions;
-    private readonly List<MessageTrack> tracks = [];
+    private IdentifierTable table = new();
+    private Gathering gathering;
+    private BusPauses pauses;
+    private List<MessageTrack> tracks = [];
     private FrameTime advanced = FrameTime.Never;
     private long lastRestart;
-    private string? standsFor;
-    private (int Buses, int Tracks) standsForAt = (-1, -1);
 
     /// <summary>A session that has not begun.</summary>
     public SessionTrack(DefinitionPlan plan, MonitorOptions options)
@@ -34,6 +32,7 @@ internal sealed class SessionTrack
         Needs = new Needs(plan.Definitions);
         Conditions = new Conditions(plan, Messages);
         hasConditions = Messages.Any(message => message.IsWatched);
+        Places = new MessagePlaces(Messages, Buses, tracks);
     }
 
     /// <summary>The definitions.</summary>
@@ -43,16 +42,19 @@ internal sealed class SessionTrack
     public MonitorOptions Options { get; }
 
     /// <summary>In the order of the source.</summary>
-    public List<BusTrack> Buses { get; } = [];
+    public List<BusTrack> Buses { get; private set; } = [];
 
     /// <summary>In the order of the definitions.</summary>
-    public IReadOnlyList<DefinedMessage> Messages { get; }
+    public IReadOnlyList<DefinedMessage> Messages { get; private set; }
 
     /// <summary>Who lives on what.</summary>
     public Needs Needs { get; }
 
     /// <summary>The conditions under which messages are expected.</summary>
-    public Conditions Conditions { get; }
+    public Conditions Conditions { get; private set; }
+
+    /// <summary>Which bus of the source each message is expected on.</summary>
+    public MessagePlaces Places { get; private set; }
 
     /// <summary>In the order of their first frames.</summary>
     public IReadOnlyList<MessageTrack> Tracks => tracks;
@@ -85,6 +87,31 @@ internal sealed class SessionTrack
 
             return now;
         }
+    }
+
+    /// <summary>The same session, which goes on by itself; only what nobody changes is shared.</summary>
+    public SessionTrack Copy()
+    {
+        var copy = (SessionTrack)MemberwiseClone();
+        copy.table = table.Copy();
+        copy.gathering = gathering.Copy();
+        copy.Buses = Buses.ConvertAll(bus => bus.Copy());
+        copy.Messages = [.. Messages.Select(message => message.Copy())];
+        copy.tracks = tracks.ConvertAll(track => track.For(copy.Buses[track.Bus.Index], track.Defined is { } defined ? copy.Messages[defined.Index] : null, copy.gathering));
+        foreach (var bus in Buses)
+        {
+            copy.Buses[bus.Index].Tracks.AddRange(bus.Tracks.Select(track => copy.tracks[track.Number]));
+        }
+
+        foreach (var message in Messages)
+        {
+            copy.Messages[message.Index].Tracks.AddRange(message.Tracks.Select(track => copy.tracks[track.Number]));
+        }
+
+        copy.pauses = new BusPauses(copy.Messages);
+        copy.Conditions = Conditions.For(copy.Messages);
+        copy.Places = Places.For(copy.Messages, copy.Buses, copy.tracks);
+        return copy;
     }
 
     /// <summary>Takes in buses that were not known before.</summary>
@@ -194,68 +221,12 @@ internal sealed class SessionTrack
         }
     }
 
-    /// <summary>The name of the bus on which a message is expected: its own, or the only one there is; empty where it may come on any of several.</summary>
-    public string BusOf(DefinedMessage message)
-    {
-        var name = message.Definition.Bus;
-        return Buses.Count == 1 && (name is null || OnlyBusStandsFor == name) ? Buses[0].Bus.Name : name ?? "";
-    }
-
-    /// <summary>Whether a message names no bus and the source has several: it may come on any of them, and on one is enough.</summary>
-    public bool MayComeOnAny(DefinedMessage message) => message.Definition.Bus is null && Buses.Count > 1;
-
-    /// <summary>
-    /// The bus on which a message is expected, or null where the source does not have it. Of several on which it may come, the one
-    /// that spoke last: only when that is silent can none of them have brought it.
-    /// </summary>
-    public BusTrack? BusTrackOf(DefinedMessage message)
-    {
-        if (MayComeOnAny(message))
-        {
-            return Buses.MaxBy(bus => bus.Latest);
-        }
-
-        var name = BusOf(message);
-        return Buses.Find(bus => bus.Bus.Name == name);
-    }
-
-    /// <summary>The buses of which messages are defined and that the source does not have.</summary>
-    public IEnumerable<string> AbsentBuses()
-    {
-        var standsFor = OnlyBusStandsFor;
-        return Messages.Select(message => message.Definition.Bus).OfType<string>().Distinct(StringComparer.Ordinal)
-            .Where(name => name != standsFor && !Buses.Exists(bus => bus.Bus.Name == name));
-    }
-
-    /// <summary>The defined bus whose messages came on the only bus there is, whatever that is called; null where there are more.</summary>
-    public string? OnlyBusStandsFor
-    {
-        get
-        {
-            if (standsForAt != (Buses.Count, tracks.Count))
-            {
-                standsForAt = (Buses.Count, tracks.Count);
-                standsFor = Buses.Count == 1 ? NameOfOnlyBus() : null;
-            }
-
-            return standsFor;
-        }
-    }
-
-    private string? NameOfOnlyBus()
-    {
-        var names = Messages.Select(message => message.Definition.Bus).OfType<string>().Distinct(StringComparer.Ordinal).ToList();
-        return names.Contains(Buses[0].Bus.Name)
-            ? Buses[0].Bus.Name
-            : names.MaxBy(name => Messages.Count(message => message.Definition.Bus == name && message.Tracks.Count > 0));
-    }
-
     // A bus may be slow by nature: its silence time is never shorter than the shortest time in which one of its messages goes stale.
     // Messages that may come on any bus count only where no message is known to be this one's.
     private FrameSpan ShortestStaleTimeOn(BusTrack bus)
     {
         var own = Messages.Where(message => Buses.Count == 1 || message.Definition.Bus == bus.Bus.Name).ToList();
-        return (own.Count > 0 ? own : Messages.Where(MayComeOnAny))
+        return (own.Count > 0 ? own : Messages.Where(Places.MayComeOnAny))
             .Select(message => message.Definition.Timing.StaleAfter)
             .OfType<FrameSpan>()
             .DefaultIfEmpty(FrameSpan.Zero)
@@ -392,9 +363,9 @@ internal sealed class SessionTrack
             .Concat(UnseenOn(bus).Where(message => message.Unseen!.Holds));
 
     private IEnumerable<DefinedMessage> UnseenOn(BusTrack bus) =>
-        Messages.Where(message => message.Unseen is not null && BusOf(message) == bus.Bus.Name);
+        Messages.Where(message => message.Unseen is not null && Places.BusOf(message) == bus.Bus.Name);
 
-    private IEnumerable<DefinedMessage> UnseenOnAny() => Messages.Where(message => message.Unseen is not null && MayComeOnAny(message));
+    private IEnumerable<DefinedMessage> UnseenOnAny() => Messages.Where(message => message.Unseen is not null && Places.MayComeOnAny(message));
 
     private static FindingSeverity Worst(FindingSeverity left, FindingSeverity right) => left > right ? left : right;
 }

@@ -67,6 +67,10 @@ public sealed class RecordedSource(IFrameSource source, Recorder recorder) : Sou
     /// <summary>What is recorded, without what the recording itself has to say.</summary>
     public IFrameSource Recorded => Inner;
 
+    /// <summary>What is recorded is read once, from its beginning.</summary>
+    /// <inheritdoc/>
+    public override SourcePlace? Place() => null;
+
     /// <summary>Whether the recording still goes on. Any thread.</summary>
     public bool IsRecording => !isOver && !isFailed;
 

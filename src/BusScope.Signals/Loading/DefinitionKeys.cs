@@ -70,6 +70,7 @@ public static class DefinitionKeys
         new("while", "expression", "The expectation holds only while this is true"),
         new("counter", "mapping", "Its alive counter"),
         new("checksum", "mapping", "Its checksum"),
+        new("lives", "payload", "The bits that change all the time in a healthy car, set to 1"),
         new("signals", "mapping by name", "Its signals"),
         new("examples", "list", "Frames with the values that they must give"),
         new("note", "text", "A sentence for a person"),
@@ -118,7 +119,7 @@ public static class DefinitionKeys
         new("values", "mapping of raw values to names", "Names of raw values"),
         new("when", "mapping of signals to raw values", "The signal is there only while these signals have these raw values"),
         new("role", "text", "What it is, a path of the Vehicle Signal Specification"),
-        new("lives", "true or false", "Whether it is meant to move: reported as stuck if it never does"),
+        new("lives", "true or false", "Whether it is meant to move: reported as stuck if it does not"),
         new("max-rate", "number", "The fastest plausible change in units a second"),
         new("note", "text", "A sentence for a person"),
     ]);

@@ -89,6 +89,20 @@ public static class Literal
         return true;
     }
 
+    /// <summary>Payload bytes as pairs of hexadecimal digits, blanks between bytes: <c>0F A0 7B</c>. At most 64.</summary>
+    public static bool TryPayload(string text, out byte[] payload)
+    {
+        payload = [];
+        var digits = text.Replace(" ", "", StringComparison.Ordinal);
+        if (digits.Length % 2 != 0 || digits.Length > Payload.Capacity * 2 || !digits.All(char.IsAsciiHexDigit) || text.Split(' ').Any(part => part.Length % 2 != 0))
+        {
+            return false;
+        }
+
+        payload = Convert.FromHexString(digits);
+        return true;
+    }
+
     /// <summary>The two ends of <c>a..b</c>, without blanks; both the whole text where it is no range.</summary>
     public static bool SplitRange(string text, out string from, out string to)
     {

@@ -24,6 +24,7 @@ public sealed partial class MessagePlan
         counter = definition.Counter is { } defined ? new CounterPlan(defined) : null;
         Checksum = ChecksumPlan.Compile(definition);
         residue = ChecksumResidue.Compile(Checksum);
+        Living = LivingBits.Compile(definition);
     }
 
     /// <summary>What it was compiled from.</summary>
@@ -34,6 +35,9 @@ public sealed partial class MessagePlan
 
     /// <summary>Its checksum, or null.</summary>
     public ChecksumPlan? Checksum { get; }
+
+    /// <summary>The bits that must not rest: of each signal that lives, then of each byte that the message marks.</summary>
+    public IReadOnlyList<LivingBits> Living { get; }
 
     /// <summary>Reads one signal of one frame, exactly: multiplexing, short payloads, special raw values and range included.</summary>
     public Sample Read(int signal, ReadOnlySpan<byte> payload) => signals[signal].Read(payload);

@@ -275,6 +275,25 @@ public class ChecksumFinderTests
         Assert.Contains(found.Rivals, rival => rival is { Family: ChecksumFamily.NibbleXor, Field.Length: 4 });
     }
 
+    // As the built-in car sends 0x0F0: two bits that live beside the counter are enough for the byte and too little for its half alone.
+    [Fact]
+    public void A_half_that_is_too_little_for_a_claim_is_enough_to_cast_doubt_on_its_byte()
+    {
+        var random = new Random(11);
+        var samples = LearnedPayloads.Make(4, Frames, i =>
+        {
+            byte[] payload = [(byte)random.Next(4), 0, (byte)(i & 15), 0];
+            payload[3] = (byte)(payload[0] ^ payload[2]);
+            return payload;
+        });
+
+        var found = ChecksumFinder.Find(samples, new CounterDefinition(new BitField(new BitPosition(2, 0), 4, ByteOrder.Little)));
+
+        Assert.NotNull(found);
+        Assert.Null(found.Definition);
+        Assert.Equal([(ChecksumFamily.Xor, 8), (ChecksumFamily.NibbleXor, 4)], found.Rivals.Select(rival => (rival.Family, rival.Field.Length)));
+    }
+
     // Published facts of the capture's owner and an independent analysis; the captures' own frames are the evidence.
     [Theory]
     [InlineData(0x130, 1, ChecksumFamily.Crc, 7, 0)]

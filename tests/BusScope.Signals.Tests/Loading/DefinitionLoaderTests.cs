@@ -33,6 +33,7 @@ public sealed class DefinitionLoaderTests
             while: KeyPosition >= 2
             counter:  { byte: 6, bits: 0..3 }
             checksum: { byte: 7, algorithm: crc8-sae-j1850, over: 0..6 }
+            lives: 0F FF 00 80 00
             signals:
               EngineSpeed:    { bytes: 0..1, scale: 0.25, unit: rpm, range: 0..9000, not-available: 0xFFFF }
               CoolantTemp:    { byte: 2, offset: -40, unit: degC }
@@ -91,9 +92,22 @@ public sealed class DefinitionLoaderTests
         Assert.Equal(new CounterDefinition(new BitField(new BitPosition(6, 3), 4, ByteOrder.Big)) { Step = 1, Modulo = 16 }, message.Counter);
         Assert.Equal(new CrcParameters(8, 0x1D, 0xFF, 0xFF, false), message.Checksum!.Crc);
         Assert.Equal([new ByteRange(0, 6)], message.Checksum.Over);
+        Assert.Equal("0FFF0080", Convert.ToHexString(message.Lives.Span));
         Assert.Equal("0FA07B0000030073", Convert.ToHexString(message.Examples[0].Payload.Span));
         Assert.Equal(["EngineSpeed 1000", "CoolantTemp 83", "Gear "], message.Examples[0].Gives.Select(each => $"{each.Signal} {each.Number}"));
         Assert.Equal(new TextPlace("dunlin.yaml", 13, 3, 11), message.Place);
+    }
+
+    [Theory]
+    [InlineData("FF F", "bad-frame")]
+    [InlineData("00 00", "bad-frame")]
+    [InlineData("00 00 00 01", "beyond-payload")]
+    public void Living_bits_that_cannot_be_are_a_fault_at_their_place(string lives, string code)
+    {
+        var result = DefinitionLoader.LoadText($"busscope: 1\nmessages:\n  A: {{ id: 1, length: 3, lives: {lives} }}\n", "a.yaml");
+
+        var fault = Assert.Single(result.Diagnostics);
+        Assert.Equal((code, 3, 34), (fault.Code, fault.Place.Line, fault.Place.Column));
     }
 
     [Fact]

@@ -51,46 +51,19 @@ public static class ChecksumFinder
         }
 
         var profile = new PayloadProfile(samples);
-        FoundChecksum? best = null;
-        FoundChecksum? undecided = null;
-        BitField? suspect = null;
+        var rivals = new ChecksumRivals(profile);
         foreach (var field in profile.ChecksumFields(counter))
         {
-            if (field.Length == 16 && best is not null)
+            if (field.Length == 16 && rivals.HasClaim)
             {
                 break;
             }
 
-            var found = Search(profile, field, counter);
-            suspect ??= found is null && profile.IsSurelyProtected(field) ? field : null;
-            if (found is { Definition: null })
-            {
-                undecided ??= found;
-            }
-            else if (found is not null && best is not null && IsHalfInDoubt(profile, best.Definition!.Field, field))
-            {
-                // The other half of the byte never changed: whether it belongs to the checksum was not to be seen.
-                (undecided, best) = (Undecided([best, found]), null);
-            }
-            else if (found is not null && (best is null || (found.EvidenceBits > best.EvidenceBits && !IsTheSameSum(found, best))))
-            {
-                best = found;
-            }
+            rivals.Weigh(field, Search(profile, field, counter));
         }
 
-        // What does not stand in doubt of its own goes before what does.
-        return best ?? undecided ?? (suspect is null ? null : new FoundChecksum(null, 0, samples.Count, 0, suspect));
+        return rivals.Outcome;
     }
-
-    private static FoundChecksum Undecided(List<FoundChecksum> fits) =>
-        new(null, 0, fits[0].Payloads, 0, null) { Rivals = [.. fits.Select(fit => fit.Definition!)] };
-
-    private static bool IsHalfInDoubt(PayloadProfile profile, BitField whole, BitField half) =>
-        whole.Length == 8 && half.Length == 4 && whole.Overlaps(half) && profile.ChangedBits(whole) == profile.ChangedBits(half);
-
-    // A sum over all bytes comes out the same wherever its field is thought to stand: the usual place, which is tried first, is as good as any.
-    private static bool IsTheSameSum(FoundChecksum a, FoundChecksum b) =>
-        a.Definition is { Crc: null } one && b.Definition is { Crc: null } other && one.Family == other.Family && one.Field.Length == other.Field.Length;
 
     private static FoundChecksum? Search(PayloadProfile profile, BitField field, CounterDefinition? counter)
     {
@@ -113,7 +86,7 @@ public static class ChecksumFinder
             // Two different forms that both fit mean that the payloads do not tell them apart: nothing is claimed.
             if (fits.Count > 0)
             {
-                return fits.Count == 1 ? fits[0] : Undecided(fits);
+                return fits.Count == 1 ? fits[0] : ChecksumRivals.Undecided(fits);
             }
         }
 
@@ -140,9 +113,13 @@ public static class ChecksumFinder
         }
     }
 
-    private static FoundChecksum? Fit(PayloadProfile profile, ChecksumForm form, Coverage coverage)
+    private static FoundChecksum? Fit(PayloadProfile profile, ChecksumForm form, Coverage coverage) => Holds(profile.Samples, form, coverage) is var (constant, wrong)
+        ? Claim(profile, coverage, form.HypothesisBits - form.Bonus(constant), form.Define(coverage, constant), wrong, group: null, isPlain: form.Bonus(constant) > 0)
+        : null;
+
+    /// <summary>What a form leaves over, the same for nearly all payloads, and for how many it does not; null where it does not fit.</summary>
+    internal static (int Constant, int Wrong)? Holds(PayloadSamples samples, ChecksumForm form, Coverage coverage)
     {
-        var samples = profile.Samples;
         var residual = Majority(
             form.Residual(samples[0], coverage, FieldReader.Read(samples[0], coverage.Check)),
             form.Residual(samples[samples.Count / 2], coverage, FieldReader.Read(samples[samples.Count / 2], coverage.Check)),
@@ -162,7 +139,7 @@ public static class ChecksumFinder
             }
         }
 
-        return Claim(profile, coverage, form.HypothesisBits - form.Bonus(constant), form.Define(coverage, constant), wrong, group: null, isPlain: form.Bonus(constant) > 0);
+        return (constant, wrong);
     }
 
     private static IEnumerable<FoundChecksum> FitsWithIds(PayloadProfile profile, Coverage coverage, CounterDefinition counter)

@@ -36,7 +36,7 @@ internal static class ExampleBinder
             return null;
         }
 
-        if (!TryBytes(frame.Value, out var payload))
+        if (!Literal.TryPayload(frame.Value, out var payload))
         {
             faults.Add(Faults.BadFrame, frame.Place, $"found {frame.Describe()}; expected at most {Payload.Capacity} bytes as pairs of hexadecimal digits", "for example '0F A0 7B 00'");
             return null;
@@ -48,18 +48,5 @@ internal static class ExampleBinder
         }
 
         return new FrameExample(payload, expected, frame.Place);
-    }
-
-    private static bool TryBytes(string text, out byte[] payload)
-    {
-        payload = [];
-        var digits = text.Replace(" ", "", StringComparison.Ordinal);
-        if (digits.Length % 2 != 0 || digits.Length > Payload.Capacity * 2 || !digits.All(char.IsAsciiHexDigit) || text.Split(' ').Any(part => part.Length % 2 != 0))
-        {
-            return false;
-        }
-
-        payload = Convert.FromHexString(digits);
-        return true;
     }
 }

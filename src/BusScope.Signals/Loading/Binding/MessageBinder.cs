@@ -54,6 +54,7 @@ internal static class MessageBinder
             While = file.Expression(section.Scalar("while")),
             Counter = counter?.Counter,
             Checksum = checksum?.Checksum,
+            Lives = LivesBinder.Read(section, file, length),
             Signals = signals,
             Examples = [.. section.Items("examples").Select(item => ExampleBinder.Read(item, signals, length, file)).OfType<FrameExample>()],
             Note = section.Text("note"),

@@ -11,7 +11,7 @@ internal static class Merge
     {
         var merged = new DefinitionSet
         {
-            Title = files.Select(file => file.Title).FirstOrDefault(title => title is not null),
+            Title = files.Select(file => file.Title).OfType<string>().Distinct(StringComparer.Ordinal).ToList() is { Count: > 0 } titles ? string.Join("; ", titles) : null,
 
             // Files of one car repeat its buses and modules; saying the same twice is no clash.
             Buses = Join(files, "bus", file => file.Buses, bus => bus.Name, bus => bus.Place, faults, (left, right) => left == right with { Place = left.Place }),

@@ -1,0 +1,68 @@
+using BusScope.Signals.Definitions;
+
+namespace BusScope.Analysis.Learning.Checksums;
+
+/// <summary>
+/// Chooses among what was found in the fields of one message. Where two forms explain the same bits, the payloads do not tell which
+/// one the sender computes: none is claimed, and both are named.
+/// </summary>
+internal sealed class ChecksumRivals(PayloadProfile profile)
+{
+    private FoundChecksum? best;
+    private FoundChecksum? undecided;
+    private BitField? suspect;
+
+    /// <summary>Whether there is one that is claimed so far.</summary>
+    public bool HasClaim => best is not null;
+
+    /// <summary>The claim; else what is in doubt; else a field that behaves like a checksum; null where there is none of these.</summary>
+    public FoundChecksum? Outcome => best ?? undecided ?? (suspect is null ? null : new FoundChecksum(null, 0, profile.Samples.Count, 0, suspect));
+
+    /// <summary>Forms that fit alike, as a result that claims none of them.</summary>
+    public static FoundChecksum Undecided(IReadOnlyList<FoundChecksum> fits) =>
+        new(null, 0, fits[0].Payloads, 0, null) { Rivals = [.. fits.Select(fit => fit.Definition!)] };
+
+    /// <summary>Takes in what was found in a field, or null; halves of a byte come right after the byte.</summary>
+    public void Weigh(BitField field, FoundChecksum? found)
+    {
+        suspect ??= found is null && profile.IsSurelyProtected(field) ? field : null;
+        if (best is { Definition.Field: var whole } && IsHalfInDoubt(whole, field) && (found?.Definition ?? PlainOf(field)) is { } half)
+        {
+            // The other half of the byte never changed: whether it belongs to the checksum was not to be seen.
+            undecided = Undecided([best]) with { Rivals = [best.Definition, half] };
+            best = null;
+        }
+        else if (found is { Definition: null })
+        {
+            undecided ??= found;
+        }
+        else if (found is not null && (best is null || (found.EvidenceBits > best.EvidenceBits && !IsTheSameSum(found, best))))
+        {
+            best = found;
+        }
+    }
+
+    // Too little for a claim of its own is enough to cast doubt on another.
+    private ChecksumDefinition? PlainOf(BitField half)
+    {
+        foreach (var coverage in profile.Coverages(half).Where(coverage => profile.VaryingBytes(coverage.Bytes(profile.Samples.Length)) > 1))
+        {
+            foreach (var form in ArithmeticForm.All(half.Length))
+            {
+                if (ChecksumFinder.Holds(profile.Samples, form, coverage) is var (constant, wrong) && !profile.IsCopy(half, wrong))
+                {
+                    return form.Define(coverage, constant);
+                }
+            }
+        }
+
+        return null;
+    }
+
+    private bool IsHalfInDoubt(BitField whole, BitField half) =>
+        whole.Length == 8 && half.Length == 4 && whole.Overlaps(half) && profile.ChangedBits(whole) == profile.ChangedBits(half);
+
+    // A sum over all bytes comes out the same wherever its field is thought to stand: the usual place, which is tried first, is as good as any.
+    private static bool IsTheSameSum(FoundChecksum a, FoundChecksum b) =>
+        a.Definition is { Crc: null } one && b.Definition is { Crc: null } other && one.Family == other.Family && one.Field.Length == other.Field.Length;
+}
