@@ -39,7 +39,7 @@ internal sealed class ScreenWindow : LiveView
         alarm = new Alarm(time, () => Ringing?.Invoke());
         notice = new Notice(time);
         remembering = new Remembering(options.Memory, shown.Plan, choice);
-        desk = new Desk(choice, model, session.Pace, new Hands(notice.Say, Mark, TakePicture, Remember));
+        desk = new Desk(choice, model, session, new Hands(notice.Say, Mark, TakePicture, Remember));
         marks = options.IsAscii ? Marks.Plain : Marks.Full;
         isReplay = session.Pace is not null;
         CanFocus = true;
