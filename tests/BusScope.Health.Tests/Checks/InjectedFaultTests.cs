@@ -79,6 +79,16 @@ public class InjectedFaultTests
         Only(Car.Healthy().Without(Gear, from: 4.01, until: 4.03).Check(), Verdict.Go);
 
     [Fact]
+    public void A_message_that_is_late_at_the_very_end_is_named_with_its_gap_and_its_limit()
+    {
+        var report = Car.Healthy().Without(Gear, from: 9.94).Check();
+
+        Only(report, Verdict.Go, ("message-late", FindingSeverity.Note, "Gear"));
+        Assert.Equal(1, report.Modules[1].States[(int)MessageState.Late]);
+        Assert.Equal("Gear is late at the end: nothing for 70.3 ms, late after 30 ms; its longest gap before was 20 ms", report.Findings.Single(finding => finding.Code == "message-late").Text);
+    }
+
+    [Fact]
     public void A_message_at_half_its_rate_is_too_slow() =>
         Only(Car.Healthy().Without((frame, at) => frame.Id.Value == Gear && (int)Math.Round(at * 50) % 2 == 1).Check(), Verdict.NoGo, ("message-too-slow", FindingSeverity.Fault, "Gear"));
 
@@ -139,6 +149,33 @@ public class InjectedFaultTests
 
         Only(report, Verdict.NoGo, ("signal-stuck", FindingSeverity.Fault, "Engine"));
         Assert.Equal("Speed", report.Findings[0].Signal);
+    }
+
+    [Fact]
+    public void A_signal_that_stands_still_from_one_moment_on_is_a_warning_with_that_moment()
+    {
+        var report = Car.Healthy().Change(Engine, (frame, number, at) => number < 600 ? frame : Car.EngineFrame(at * 1000, 4100, number)).Check();
+
+        Only(report, Verdict.Go, ("signal-stuck", FindingSeverity.Warning, "Engine"));
+        Assert.Equal(6, report.Findings[0].At!.Value.Seconds, 0.011);
+        Assert.Equal(400, report.Findings[0].Count);
+    }
+
+    [Fact]
+    public void A_signal_that_comes_to_life_late_may_rest_for_as_long_again() =>
+        Only(Car.Healthy().Change(Engine, (frame, number, at) => number is >= 300 and < 600 ? frame : Car.EngineFrame(at * 1000, 4100, number)).Check(), Verdict.Go);
+
+    [Fact]
+    public void What_is_off_by_its_condition_may_rest()
+    {
+        // The key goes off at 5 s; what is expected only with the key on goes on coming, but no longer lives.
+        var definitions = Car.Definitions.Replace("    every: 50 ms\n    stale-after: 300 ms\n", "    every: 50 ms\n    stale-after: 300 ms\n    lives: 0F\n", StringComparison.Ordinal);
+        Car Fan(double offAt) => Car.Healthy(20).Without(InjectedFaultTests.Fan).Every(50, InjectedFaultTests.Fan, 0, i => i < 100 ? $"0{i % 16:X}" : "05", 20)
+            .Change(Key, (frame, _, at) => Some.Frame(Key, at < offAt ? "02" : "00", at * 1000, bus: 1));
+
+        Assert.Contains("lives: 0F", definitions, StringComparison.Ordinal);
+        Only(Fan(5).Check(definitions), Verdict.Go);
+        Only(Fan(99).Check(definitions), Verdict.NoGo, ("payload-stuck", FindingSeverity.Fault, "Fan"));
     }
 
     [Fact]
@@ -208,6 +245,11 @@ public class InjectedFaultTests
         Assert.Contains(texts, text => text.StartsWith("the file's chassis looks like the capture's 0: write chassis=CAPTURE, or rename it under buses", StringComparison.Ordinal));
         Assert.Contains(texts, text => text.StartsWith("the file's cabin looks like the capture's 1: ", StringComparison.Ordinal));
         Assert.Equal(2, texts.Count);
+
+        // That they never spoke by the names of the file is not told beside it, and every module that lives on them is named.
+        Assert.DoesNotContain(report.Findings, finding => finding.Code == "bus-silent");
+        Assert.Equal(["cluster", "transmission"], report.Findings.Where(finding => finding.Code == "wrong-bus").SelectMany(finding => finding.Modules).Distinct());
+        Assert.Equal([Verdict.NoGo, Verdict.NoGo], report.Modules.Skip(1).Select(module => module.Verdict));
     }
 
     [Fact]

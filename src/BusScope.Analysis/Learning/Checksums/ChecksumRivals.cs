@@ -42,14 +42,14 @@ internal sealed class ChecksumRivals(PayloadProfile profile)
         }
     }
 
-    // Too little for a claim of its own is enough to cast doubt on another.
+    // Too little for a claim of its own is enough to cast doubt on another, if it explains the bits as plainly, without a constant of its own.
     private ChecksumDefinition? PlainOf(BitField half)
     {
         foreach (var coverage in profile.Coverages(half).Where(coverage => profile.VaryingBytes(coverage.Bytes(profile.Samples.Length)) > 1))
         {
             foreach (var form in ArithmeticForm.All(half.Length))
             {
-                if (ChecksumFinder.Holds(profile.Samples, form, coverage) is var (constant, wrong) && !profile.IsCopy(half, wrong))
+                if (ChecksumFinder.Holds(profile.Samples, form, coverage) is var (constant, wrong) && form.Bonus(constant) > 0 && !profile.IsCopy(half, wrong))
                 {
                     return form.Define(coverage, constant);
                 }
