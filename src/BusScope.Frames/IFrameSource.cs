@@ -16,6 +16,9 @@ public interface IFrameSource : IDisposable
     /// <summary>What was wrong with the data so far, counted by kind.</summary>
     ProblemLog Problems { get; }
 
+    /// <summary>Comments on the frames as a whole, met so far, as they were recorded: clean them before they reach a terminal.</summary>
+    IReadOnlyList<string> Comments => [];
+
     /// <summary>How far reading has come, 0 to 1, or null where the end is not known.</summary>
     double? Progress { get; }
 

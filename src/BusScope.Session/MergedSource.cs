@@ -38,6 +38,9 @@ public sealed class MergedSource : IFrameSource
     /// <summary>The problems of all sources together, as they stand now.</summary>
     public ProblemLog Problems => ProblemCopies.Of([own, .. parts.Select(part => part.Source.Problems)]);
 
+    /// <summary>The comments of all sources, as far as they are known now.</summary>
+    public IReadOnlyList<string> Comments => [.. parts.SelectMany(part => part.Source.Comments)];
+
     /// <summary>The mean of all, or null where one does not know.</summary>
     public double? Progress
     {

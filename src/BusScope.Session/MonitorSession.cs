@@ -1,6 +1,7 @@
 using System.Runtime.ExceptionServices;
 using BusScope.Frames;
 using BusScope.Health;
+using BusScope.Session.Readings;
 using BusScope.Session.Recording;
 
 namespace BusScope.Session;
@@ -10,7 +11,7 @@ namespace BusScope.Session;
 /// goes on, and at most twenty times a second a snapshot is put where a screen finds it. The loop has its own thread;
 /// everything else here may be called from any thread.
 /// </summary>
-public sealed class MonitorSession : IDisposable
+public sealed class MonitorSession : IWatchedSession, IDisposable
 {
     /// <summary>Between two snapshots.</summary>
     public static readonly TimeSpan SnapshotEvery = TimeSpan.FromMilliseconds(50);
@@ -24,16 +25,23 @@ public sealed class MonitorSession : IDisposable
     private readonly LiveClock? live;
     private readonly FrameBatch batch = new();
     private readonly EventLog events = new();
+    private readonly SignalWatch signals;
 
     // Held while events are added and a snapshot is put in the place of another: marks come from the screen's thread.
     private readonly Lock gate = new();
     private readonly RecordedSource? recorded;
     private readonly CancellationTokenSource stop = new();
     private readonly AutoResetEvent wake = new(false);
+    private readonly Lock closing = new();
+    private bool isClosed;
     private Thread? thread;
     private long publishedAt;
     private (FrameTime? Now, bool? IsPaused, double? Speed) shown;
     private bool isShown;
+
+    // Written by the screen's thread, read by the session's.
+    private IReadOnlyList<ReadingRequest> requests = [];
+    private IReadOnlyList<ReadingRequest> answered = [];
     private SessionSnapshot current;
 
     /// <summary>A session over a recording, held to its recorded time.</summary>
@@ -59,14 +67,15 @@ public sealed class MonitorSession : IDisposable
         recorded = source as RecordedSource;
         this.monitor = monitor;
         this.time = time;
+        signals = new SignalWatch(monitor.Plan);
         live = source is PacedSource ? null : new LiveClock(time, source.Clock);
         current = Snapshot(monitor.Report(isFinal: false), 0);
     }
 
-    /// <summary>How recorded time passes; null for a live source.</summary>
+    /// <inheritdoc/>
     public ReplayPace? Pace { get; }
 
-    /// <summary>The latest snapshot.</summary>
+    /// <inheritdoc/>
     public SessionSnapshot Current => Volatile.Read(ref current);
 
     /// <summary>A fault of our own that ended the loop, to be thrown again where the program ends; or null.</summary>
@@ -79,11 +88,8 @@ public sealed class MonitorSession : IDisposable
         thread.Start();
     }
 
-    /// <summary>
-    /// Sets a mark at the moment that is shown: among the events, and in the recording where there is one. Any thread.
-    /// </summary>
-    /// <param name="note">What the person has to say; empty for a mark alone.</param>
-    /// <returns>Whether it went into a recording.</returns>
+    /// <summary>Sets a mark at the moment that is shown: among the events, and in the recording where there is one.</summary>
+    /// <inheritdoc/>
     public bool Mark(string note)
     {
         ArgumentNullException.ThrowIfNull(note);
@@ -102,19 +108,39 @@ public sealed class MonitorSession : IDisposable
         return true;
     }
 
-    /// <summary>Ends the loop, waits for it, and closes the source.</summary>
+    /// <inheritdoc/>
+    public void Follow(IReadOnlyList<ReadingRequest> wanted)
+    {
+        ArgumentNullException.ThrowIfNull(wanted);
+        Volatile.Write(ref requests, wanted);
+        Wake();
+    }
+
+    /// <summary>
+    /// Ends the loop, waits for it, and closes the source. Any thread: a terminal that is taken away closes the session while the program
+    /// may be closing it already. Whoever comes second returns when all is closed, for the program may end then.
+    /// </summary>
     public void Dispose()
     {
-        stop.Cancel();
-        thread?.Join();
-        if (Pace is not null)
+        lock (closing)
         {
-            Pace.Turned -= Wake;
-        }
+            if (isClosed)
+            {
+                return;
+            }
 
-        source.Dispose();
-        stop.Dispose();
-        wake.Dispose();
+            isClosed = true;
+            stop.Cancel();
+            thread?.Join();
+            if (Pace is not null)
+            {
+                Pace.Turned -= Wake;
+            }
+
+            source.Dispose();
+            stop.Dispose();
+            wake.Dispose();
+        }
     }
 
     /// <summary>The loop: until the source ends, fails, or the session is disposed.</summary>
@@ -146,6 +172,7 @@ public sealed class MonitorSession : IDisposable
         }
 
         _ = LiveTurn.Accept(source, monitor, live, batch);
+        signals.Accept(batch, source.Buses);
         if (live is null && Now is { } now)
         {
             monitor.Advance(now);
@@ -153,7 +180,7 @@ public sealed class MonitorSession : IDisposable
 
         // A replay that stands still has nothing new to show; otherwise each turn brings frames or at least time.
         var seen = (Now, Pace?.IsPaused, Pace?.Speed);
-        isShown = isShown && state == SourceState.Idle && seen == shown;
+        isShown = isShown && state == SourceState.Idle && seen == shown && ReferenceEquals(answered, Volatile.Read(ref requests));
         shown = seen;
         if (state == SourceState.Ended)
         {
@@ -170,7 +197,17 @@ public sealed class MonitorSession : IDisposable
         return Rest(state);
     }
 
-    private void Wake() => wake.Set();
+    // A terminal that is taken away closes the session under the screen's hands.
+    private void Wake()
+    {
+        lock (closing)
+        {
+            if (!isClosed)
+            {
+                wake.Set();
+            }
+        }
+    }
 
     private FrameTime? Now => live is null ? (source as PacedSource)?.Now : live.Now;
 
@@ -192,6 +229,7 @@ public sealed class MonitorSession : IDisposable
     private void Publish(bool isFinal, string? failure)
     {
         LiveTurn.TellLost(source, monitor);
+        answered = Volatile.Read(ref requests);
         var report = monitor.Report(isFinal);
         lock (gate)
         {
@@ -220,6 +258,7 @@ public sealed class MonitorSession : IDisposable
         Controllers = [.. Enumerable.Range(0, source.Buses.Count).Select(source.StatusOf)],
         Problems = ProblemCopies.Of([source.Problems]).All,
         Events = events.Latest(),
+        Readings = signals.Readings(answered, Now),
     };
 
     private void RunOnThread()

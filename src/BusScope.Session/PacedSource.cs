@@ -1,5 +1,4 @@
 using BusScope.Frames;
-using BusScope.Frames.Diagnostics;
 
 namespace BusScope.Session;
 
@@ -9,7 +8,7 @@ namespace BusScope.Session;
 /// </summary>
 /// <param name="recording">The source whose frames are held back; disposed with this one.</param>
 /// <param name="pace">How recorded time passes.</param>
-public sealed class PacedSource(IFrameSource recording, ReplayPace pace) : IFrameSource
+public sealed class PacedSource(IFrameSource recording, ReplayPace pace) : SourceAround(recording)
 {
     // Buses may be this far out of order; what steps back further is a clock that was set.
     private static readonly FrameSpan LargestStepBack = FrameSpan.FromSeconds(1);
@@ -20,18 +19,6 @@ public sealed class PacedSource(IFrameSource recording, ReplayPace pace) : IFram
     // The frame given last, and the latest one since the clock was set.
     private FrameTime last = FrameTime.Never;
     private FrameTime latest = FrameTime.Never;
-
-    /// <inheritdoc/>
-    public string Name => recording.Name;
-
-    /// <inheritdoc/>
-    public IReadOnlyList<Bus> Buses => recording.Buses;
-
-    /// <inheritdoc/>
-    public ProblemLog Problems => recording.Problems;
-
-    /// <inheritdoc/>
-    public double? Progress => recording.Progress;
 
     /// <summary>
     /// How far time has gone on: where the replay stands, but not beyond a frame that is still to come, so that nobody is
@@ -58,14 +45,14 @@ public sealed class PacedSource(IFrameSource recording, ReplayPace pace) : IFram
 
     /// <summary>Gives the frames that are due, or says <see cref="SourceState.Idle"/> at once: the caller waits.</summary>
     /// <inheritdoc/>
-    public SourceState Read(FrameBatch batch, CancellationToken cancellation)
+    public override SourceState Read(FrameBatch batch, CancellationToken cancellation)
     {
         ArgumentNullException.ThrowIfNull(batch);
         batch.Clear();
         if (next == ahead.Count)
         {
             next = 0;
-            if (recording.Read(ahead, cancellation) is not SourceState.Frames and var state)
+            if (Inner.Read(ahead, cancellation) is not SourceState.Frames and var state)
             {
                 return state;
             }
@@ -82,9 +69,6 @@ public sealed class PacedSource(IFrameSource recording, ReplayPace pace) : IFram
 
         return batch.Count > 0 ? SourceState.Frames : SourceState.Idle;
     }
-
-    /// <inheritdoc/>
-    public void Dispose() => recording.Dispose();
 
     private bool StepsBack => last.IsKnown && ahead.Frames[next].Time < last - LargestStepBack;
 

@@ -1,5 +1,4 @@
 using BusScope.Frames;
-using BusScope.Frames.Diagnostics;
 using BusScope.Signals.Definitions;
 
 namespace BusScope.Session;
@@ -10,44 +9,23 @@ namespace BusScope.Session;
 /// <param name="source">The source; disposed with this one.</param>
 /// <param name="definitions">Definitions that may name its buses.</param>
 /// <param name="said">Bits per second by name of bus; the empty name stands for every bus.</param>
-public sealed class RatedSource(IFrameSource source, DefinitionSet definitions, IReadOnlyDictionary<string, long> said) : IFrameSource
+public sealed class RatedSource(IFrameSource source, DefinitionSet definitions, IReadOnlyDictionary<string, long> said) : SourceAround(source)
 {
     private readonly List<Bus> buses = [];
 
     /// <inheritdoc/>
-    public string Name => source.Name;
-
-    /// <inheritdoc/>
-    public IReadOnlyList<Bus> Buses
+    public override IReadOnlyList<Bus> Buses
     {
         get
         {
-            while (buses.Count < source.Buses.Count)
+            while (buses.Count < Inner.Buses.Count)
             {
-                buses.Add(Rated(source.Buses[buses.Count]));
+                buses.Add(Rated(Inner.Buses[buses.Count]));
             }
 
             return buses;
         }
     }
-
-    /// <inheritdoc/>
-    public ProblemLog Problems => source.Problems;
-
-    /// <inheritdoc/>
-    public double? Progress => source.Progress;
-
-    /// <inheritdoc/>
-    public SourceClock Clock => source.Clock;
-
-    /// <inheritdoc/>
-    public ControllerStatus? StatusOf(int bus) => source.StatusOf(bus);
-
-    /// <inheritdoc/>
-    public SourceState Read(FrameBatch batch, CancellationToken cancellation) => source.Read(batch, cancellation);
-
-    /// <inheritdoc/>
-    public void Dispose() => source.Dispose();
 
     private Bus Rated(Bus bus)
     {

@@ -1,6 +1,7 @@
 using BusScope.Frames;
 using BusScope.Frames.Diagnostics;
 using BusScope.Health;
+using BusScope.Session.Readings;
 using BusScope.Signals.Plans;
 
 namespace BusScope.Session;
@@ -45,6 +46,9 @@ public sealed record SessionSnapshot(HealthReport Health, DefinitionPlan Plan)
 
     /// <summary>The latest events, oldest first, at most 1,000.</summary>
     public IReadOnlyList<SessionEvent> Events { get; init; } = [];
+
+    /// <summary>What the signals said that the screen asked for; those that were not met are left out.</summary>
+    public IReadOnlyList<SignalReading> Readings { get; init; } = [];
 }
 
 /// <summary>Something that went wrong, recovered, appeared or disappeared.</summary>

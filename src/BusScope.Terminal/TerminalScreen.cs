@@ -40,7 +40,7 @@ public static class TerminalScreen
         ArgumentNullException.ThrowIfNull(session);
         ArgumentNullException.ThrowIfNull(options);
         ArgumentNullException.ThrowIfNull(time);
-        using var window = new ScreenWindow(() => session.Current, session.Pace, options, time, session.Mark);
+        using var window = new ScreenWindow(session, options, time);
         session.Start();
         var status = Show(window, options, time, () => session.Fault is not null, session.Dispose);
         session.Fault?.Throw();

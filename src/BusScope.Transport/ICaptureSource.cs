@@ -7,7 +7,4 @@ public interface ICaptureSource : IFrameSource
 {
     /// <summary>What kind of file it is: <c>pcapng</c>, <c>pcap</c>, with <c>gzip</c> or <c>zstd</c> around it.</summary>
     string Format { get; }
-
-    /// <summary>Comments on the recording as a whole, met so far, as they were recorded: clean them before they reach a terminal.</summary>
-    IReadOnlyList<string> Comments { get; }
 }

@@ -1,5 +1,6 @@
 using System.Runtime.CompilerServices;
 using BusScope.Session;
+using BusScope.Session.Readings;
 using BusScope.Terminal.Lifetime;
 using Microsoft.Extensions.Time.Testing;
 using Terminal.Gui.App;
@@ -25,11 +26,7 @@ internal sealed class HeadlessScreen : IDisposable
         app = Application.Create(new VirtualTimeProvider());
         app.Init(DriverRegistry.Names.ANSI);
         app.Driver!.SetScreenSize(width, height);
-        window = new ScreenWindow(() => Snapshot, pace, options ?? new ScreenOptions(), Time, note =>
-        {
-            Notes.Add(note);
-            return Snapshot.IsRecorded;
-        });
+        window = new ScreenWindow(new Shown(this, pace), options ?? new ScreenOptions(), Time);
         window.Ringing += () => Rings++;
         window.Leaving += () => HasLeft = true;
         app.Keyboard.KeyBindings.Remove(Key.Esc);
@@ -49,6 +46,9 @@ internal sealed class HeadlessScreen : IDisposable
 
     /// <summary>The notes of marks that were set.</summary>
     public List<string> Notes { get; } = [];
+
+    /// <summary>The signals whose readings the screen asked for last.</summary>
+    public IReadOnlyList<ReadingRequest> Followed { get; private set; } = [];
 
     /// <summary>The screen as text, a line each row.</summary>
     public string Text
@@ -167,5 +167,21 @@ internal sealed class HeadlessScreen : IDisposable
         app.End(token);
         window.Dispose();
         app.Dispose();
+    }
+
+    /// <summary>A session of which the test says what it shows.</summary>
+    private sealed class Shown(HeadlessScreen screen, ReplayPace? pace) : IWatchedSession
+    {
+        public SessionSnapshot Current => screen.Snapshot;
+
+        public ReplayPace? Pace => pace;
+
+        public bool Mark(string note)
+        {
+            screen.Notes.Add(note);
+            return screen.Snapshot.IsRecorded;
+        }
+
+        public void Follow(IReadOnlyList<ReadingRequest> wanted) => screen.Followed = wanted;
     }
 }

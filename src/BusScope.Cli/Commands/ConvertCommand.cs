@@ -3,7 +3,6 @@ using BusScope.Cli.Options;
 using BusScope.Frames;
 using BusScope.Reports.Layout;
 using BusScope.Session;
-using BusScope.Transport;
 using BusScope.Transport.Pcapng;
 
 namespace BusScope.Cli.Commands;
@@ -56,7 +55,7 @@ internal static class ConvertCommand
             }
 
             // Comments on the recording as a whole are met while it is read, when the head of the file has been written.
-            foreach (var comment in (opened as ICaptureSource)?.Comments ?? [])
+            foreach (var comment in source.Comments)
             {
                 _ = writer.Remark(comment);
             }

@@ -10,7 +10,7 @@ namespace BusScope.Session.Recording;
 /// </summary>
 /// <param name="source">The source; disposed with this one, after the recording was completed.</param>
 /// <param name="recorder">A recorder that was started; disposed with this one.</param>
-public sealed class RecordedSource(IFrameSource source, Recorder recorder) : IFrameSource
+public sealed class RecordedSource(IFrameSource source, Recorder recorder) : SourceAround(source)
 {
     /// <summary>The disk could not keep up, and reading had to wait for it.</summary>
     public static readonly ProblemKind DiskTooSlow = new("recording-slow", "the disk could not keep up with the recording, and reading waited for it");
@@ -18,51 +18,42 @@ public sealed class RecordedSource(IFrameSource source, Recorder recorder) : IFr
     /// <summary>The recording ended before its source did.</summary>
     public static readonly ProblemKind RecordingFailed = new("recording-failed", "the recording ended early");
 
+    // Three seconds of four buses at full load. A bus that never pauses must not keep a recording from its end.
+    private const int LargestRest = 100_000;
+
     private readonly ProblemLog own = new();
     private volatile bool isOver;
     private volatile bool isFailed;
+    private bool hasEnded;
     private long waits;
 
-    /// <inheritdoc/>
-    public string Name => source.Name;
-
-    /// <inheritdoc/>
-    public IReadOnlyList<Bus> Buses => source.Buses;
-
     /// <summary>The problems of the source and of the recording together, as they stand now.</summary>
-    public ProblemLog Problems => ProblemCopies.Of([source.Problems, own]);
+    public override ProblemLog Problems => ProblemCopies.Of([Inner.Problems, own]);
 
     /// <inheritdoc/>
-    public double? Progress => source.Progress;
-
-    /// <inheritdoc/>
-    public SourceClock Clock => source.Clock;
-
-    /// <inheritdoc/>
-    public ControllerStatus? StatusOf(int bus) => source.StatusOf(bus);
-
-    /// <inheritdoc/>
-    public SourceState Read(FrameBatch batch, CancellationToken cancellation)
+    public override SourceState Read(FrameBatch batch, CancellationToken cancellation)
     {
         ArgumentNullException.ThrowIfNull(batch);
         SourceState state;
         try
         {
-            state = source.Read(batch, cancellation);
+            state = Inner.Read(batch, cancellation);
         }
         catch (SourceException)
         {
+            hasEnded = true;
             TellLost();
             throw;
         }
 
         // The recording is not broken off with the reading: what the source gave is in it.
-        if (!isFailed && !recorder.Accept(batch, source.Buses, CancellationToken.None))
+        if (!isFailed && !recorder.Accept(batch, Inner.Buses, CancellationToken.None))
         {
             isFailed = true;
             own.Add(RecordingFailed, new ProblemPlace(batch.FirstNumber), recorder.Status.Failure);
         }
 
+        hasEnded = state == SourceState.Ended;
         if (state != SourceState.Frames)
         {
             TellLost();
@@ -84,11 +75,20 @@ public sealed class RecordedSource(IFrameSource source, Recorder recorder) : IFr
     }
 
     /// <summary>Completes the recording, if nobody has yet.</summary>
+    /// <param name="takesRest">
+    /// Whether what a live source has by now, and nobody has read, is recorded too: so it is when somebody breaks off, and not when the
+    /// recording has the length it was to have.
+    /// </param>
     /// <returns>How it stands in the end.</returns>
-    public RecordingStatus Complete()
+    public RecordingStatus Complete(bool takesRest = true)
     {
         if (!isOver)
         {
+            if (takesRest && Clock != SourceClock.Recorded)
+            {
+                TakeTheRest();
+            }
+
             isOver = true;
             TellLost();
             return recorder.Stop();
@@ -98,7 +98,7 @@ public sealed class RecordedSource(IFrameSource source, Recorder recorder) : IFr
     }
 
     /// <inheritdoc/>
-    public void Dispose()
+    public override void Dispose()
     {
         try
         {
@@ -107,15 +107,31 @@ public sealed class RecordedSource(IFrameSource source, Recorder recorder) : IFr
         finally
         {
             recorder.Dispose();
-            source.Dispose();
+            base.Dispose();
+        }
+    }
+
+    // A source that fails now, and was read to here, has no rest.
+    private void TakeTheRest()
+    {
+        var (batch, atOnce) = (new FrameBatch(), new CancellationToken(canceled: true));
+        try
+        {
+            for (var taken = 0; taken < LargestRest && !hasEnded && !isFailed && Read(batch, atOnce) == SourceState.Frames; taken += batch.Count)
+            {
+            }
+        }
+        catch (Exception e) when (e is SourceException or OperationCanceledException)
+        {
+            hasEnded = true;
         }
     }
 
     private void TellLost()
     {
-        for (var i = 0; i < source.Buses.Count; i++)
+        for (var i = 0; i < Inner.Buses.Count; i++)
         {
-            if (source.StatusOf(i) is { LostFrames: > 0 and var lost })
+            if (Inner.StatusOf(i) is { LostFrames: > 0 and var lost })
             {
                 recorder.ReportLost(i, lost);
             }

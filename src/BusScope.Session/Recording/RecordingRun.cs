@@ -12,8 +12,6 @@ public sealed record RecordingResult(RunEnd End, RecordingStatus Recording, stri
 /// <summary>One recording from its first frame to its end, without a screen.</summary>
 public static class RecordingRun
 {
-    private static readonly TimeSpan LongestRest = TimeSpan.FromSeconds(2);
-
     /// <summary>Reads on the calling thread until the source ends, the time is over, the recording fails, or somebody stops it.</summary>
     /// <param name="source">The recorded source; completed, but not disposed here.</param>
     /// <param name="recorder">Its recorder.</param>
@@ -54,11 +52,6 @@ public static class RecordingRun
 
                 watch();
             }
-
-            if (end == RunEnd.Cancelled && clock is not null)
-            {
-                TakeTheRest(source, batch, time);
-            }
         }
         catch (SourceException e)
         {
@@ -69,16 +62,6 @@ public static class RecordingRun
             end = RunEnd.Cancelled;
         }
 
-        return new RecordingResult(end, source.Complete(), failure);
-    }
-
-    // What the adapters had taken in when somebody broke it off is recorded too; no more than what came in the meantime.
-    private static void TakeTheRest(RecordedSource source, FrameBatch batch, TimeProvider time)
-    {
-        var start = time.GetTimestamp();
-        var atOnce = new CancellationToken(canceled: true);
-        while (source.Read(batch, atOnce) == SourceState.Frames && time.GetElapsedTime(start) < LongestRest)
-        {
-        }
+        return new RecordingResult(end, source.Complete(takesRest: end == RunEnd.Cancelled), failure);
     }
 }

@@ -8,7 +8,7 @@ namespace BusScope.Terminal.Lifetime;
 /// <summary>The one window: keys in, pictures out.</summary>
 internal sealed class ScreenWindow : LiveView
 {
-    private readonly Func<SessionSnapshot> latest;
+    private readonly IWatchedSession session;
     private readonly TimeProvider time;
     private readonly ScreenOptions options;
     private readonly Choice choice = new();
@@ -16,32 +16,28 @@ internal sealed class ScreenWindow : LiveView
     private readonly Desk desk;
     private readonly Alarm alarm;
     private readonly Notice notice;
-    private readonly Func<string, bool> mark;
     private readonly Marks marks;
     private readonly bool isReplay;
     private SessionSnapshot shown;
     private int shownVersion = -1;
 
     /// <summary>A window over whatever snapshot is the latest.</summary>
-    /// <param name="latest">The latest snapshot.</param>
-    /// <param name="pace">How recorded time passes, or null for a live source.</param>
+    /// <param name="session">What is shown.</param>
     /// <param name="options">How it looks.</param>
     /// <param name="time">The time of the room.</param>
-    /// <param name="mark">Sets a mark with a note, and says whether it went into a recording.</param>
-    public ScreenWindow(Func<SessionSnapshot> latest, ReplayPace? pace, ScreenOptions options, TimeProvider time, Func<string, bool> mark)
+    public ScreenWindow(IWatchedSession session, ScreenOptions options, TimeProvider time)
         : base(options.IsMonochrome ? Theme.Monochrome : Theme.Coloured)
     {
-        this.latest = latest;
+        this.session = session;
         this.time = time;
         this.options = options;
-        this.mark = mark;
-        shown = latest();
+        shown = session.Current;
         model = new ScreenModel(shown);
         alarm = new Alarm(time, () => Ringing?.Invoke());
         notice = new Notice(time);
-        desk = new Desk(choice, model, pace, new Hands(notice.Say, Mark, TakePicture));
+        desk = new Desk(choice, model, session.Pace, new Hands(notice.Say, Mark, TakePicture));
         marks = options.IsAscii ? Marks.Plain : Marks.Full;
-        isReplay = pace is not null;
+        isReplay = session.Pace is not null;
         CanFocus = true;
     }
 
@@ -55,7 +51,7 @@ internal sealed class ScreenWindow : LiveView
     /// <returns>Whether there was.</returns>
     public bool Refresh()
     {
-        var snapshot = latest();
+        var snapshot = session.Current;
         var isOther = alarm.Beat() | notice.Beat();
         if (!ReferenceEquals(snapshot, shown) || choice.Version != shownVersion)
         {
@@ -77,22 +73,17 @@ internal sealed class ScreenWindow : LiveView
     protected override void Paint(Sheet sheet)
     {
         model.Update(shown, choice);
-        var layout = HomePainter.Paint(new Scene(sheet, marks, model, choice)
-        {
-            Caution = options.Caution,
-            IsReplay = isReplay,
-            Alarm = alarm.Reason,
-            IsAlarmBright = alarm.IsBright,
-            Notice = notice.Text,
-            NoticeInk = notice.Ink,
-        });
-        desk.PageRows = Math.Max(1, choice.Page switch
-        {
-            Page.Events or Page.Help => layout.Body.Height - 1,
-            Page.Buses => 1,
-            Page.Home when choice.Part == Part.Modules => layout.Modules.Height - 1,
-            _ => layout.Messages.Height - 2,
-        });
+        ScreenPainter.Paint(
+            new Scene(sheet, marks, model, choice)
+            {
+                Caution = options.Caution,
+                IsReplay = isReplay,
+                Alarm = alarm.Reason,
+                IsAlarmBright = alarm.IsBright,
+                Notice = notice.Text,
+                NoticeInk = notice.Ink,
+            },
+            desk.Top);
     }
 
     /// <inheritdoc/>
@@ -119,7 +110,7 @@ internal sealed class ScreenWindow : LiveView
     }
 
     private void Mark(string note) =>
-        notice.Say(mark(note) ? "mark set, and written into the recording" : "mark set; nothing is recorded, it stands among the events alone", Ink.Note);
+        notice.Say(session.Mark(note) ? "mark set, and written into the recording" : "mark set; nothing is recorded, it stands among the events alone", Ink.Note);
 
     private void TakePicture()
     {

@@ -39,19 +39,6 @@ internal enum Page
     Help,
 }
 
-/// <summary>What typed characters go to.</summary>
-internal enum Typing
-{
-    /// <summary>Nothing: each key does what it is for.</summary>
-    Nothing,
-
-    /// <summary>The filter.</summary>
-    Filter,
-
-    /// <summary>The note of a mark.</summary>
-    Note,
-}
-
 /// <summary>What the alarm sounds on.</summary>
 internal enum AlarmMode
 {
@@ -94,11 +81,8 @@ internal sealed class Choice
     /// <summary>Words that must all be found in what is shown.</summary>
     public string Filter { get; set; } = "";
 
-    /// <summary>The note of a mark, while it is typed.</summary>
-    public string Note { get; set; } = "";
-
-    /// <summary>What typed characters go to.</summary>
-    public Typing Typing { get; set; }
+    /// <summary>What is being typed, or null where each key does what it is for.</summary>
+    public Entry? Entry { get; set; }
 
     /// <summary>In which order modules and messages stand.</summary>
     public Order Order { get; set; }

@@ -1,6 +1,7 @@
 using BusScope.Frames;
 using BusScope.Health;
 using BusScope.Terminal.Drawing;
+using BusScope.Terminal.Pages;
 
 namespace BusScope.Terminal.Screens;
 
@@ -29,7 +30,7 @@ internal static class ControllerPainter
             pen.Clock(scene.Model.SinceStart(controller.Since), Ink.Quiet, 0);
         }
 
-        pen.To(BusPage.SecondColumn);
+        pen.To(BusesPage.SecondColumn);
         if (controller.TransmitErrors is null && controller.ReceiveErrors is null)
         {
             pen.Write("error counters not told", Ink.Quiet);
@@ -73,12 +74,12 @@ internal static class ControllerPainter
             pen.Write(word, Marks.InkOf(weight));
         }
 
-        pen.To(BusPage.SecondColumn);
+        pen.To(BusesPage.SecondColumn);
         var lost = bus.Controller?.LostFrames ?? 0;
         pen.Write(lost > 0 ? "LOST " : "lost ", lost > 0 ? Ink.Bad : Ink.Quiet);
         pen.Figure(lost, "#,0", lost > 0 ? Ink.Bad : Ink.Quiet);
         pen.Write(" frames", lost > 0 ? Ink.Bad : Ink.Quiet);
-        pen.To(BusPage.ThirdColumn);
+        pen.To(BusesPage.ThirdColumn);
         var silences = bus.Health.Silences;
         pen.Write("silent ", silences > 0 ? Ink.Wary : Ink.Quiet);
         pen.Figure(silences, "0' x'", silences > 0 ? Ink.Wary : Ink.Quiet);

@@ -9,43 +9,22 @@ namespace BusScope.Transport.Audit;
 /// </summary>
 /// <param name="inner">The source; disposed with this.</param>
 /// <param name="areFramesChecked">Whether the source itself counts impossible lengths and flags, which are then not counted again.</param>
-public sealed class AuditedSource(IFrameSource inner, bool areFramesChecked = false) : ICaptureSource
+public sealed class AuditedSource(IFrameSource inner, bool areFramesChecked = false) : SourceAround(inner), ICaptureSource
 {
     private readonly ClockAudit clock = new(inner.Problems);
     private bool isOver;
 
     /// <inheritdoc/>
-    public string Name => inner.Name;
+    public string Format => (Inner as ICaptureSource)?.Format ?? "";
 
     /// <inheritdoc/>
-    public string Format => (inner as ICaptureSource)?.Format ?? "";
-
-    /// <inheritdoc/>
-    public IReadOnlyList<string> Comments => (inner as ICaptureSource)?.Comments ?? [];
-
-    /// <inheritdoc/>
-    public IReadOnlyList<Bus> Buses => inner.Buses;
-
-    /// <inheritdoc/>
-    public ProblemLog Problems => inner.Problems;
-
-    /// <inheritdoc/>
-    public double? Progress => inner.Progress;
-
-    /// <inheritdoc/>
-    public SourceClock Clock => inner.Clock;
-
-    /// <inheritdoc/>
-    public ControllerStatus? StatusOf(int bus) => inner.StatusOf(bus);
-
-    /// <inheritdoc/>
-    public SourceState Read(FrameBatch batch, CancellationToken cancellation)
+    public override SourceState Read(FrameBatch batch, CancellationToken cancellation)
     {
         ArgumentNullException.ThrowIfNull(batch);
         SourceState state;
         try
         {
-            state = inner.Read(batch, cancellation);
+            state = Inner.Read(batch, cancellation);
         }
         catch (SourceException)
         {
@@ -54,7 +33,7 @@ public sealed class AuditedSource(IFrameSource inner, bool areFramesChecked = fa
         }
 
         var frames = batch.Frames;
-        var buses = inner.Buses;
+        var buses = Inner.Buses;
         for (var i = clock.Pass(frames); i < frames.Length; i++)
         {
             clock.Next(frames[i], batch, i, buses);
@@ -77,9 +56,6 @@ public sealed class AuditedSource(IFrameSource inner, bool areFramesChecked = fa
         return state;
     }
 
-    /// <inheritdoc/>
-    public void Dispose() => inner.Dispose();
-
     private void End()
     {
         if (!isOver)
@@ -91,7 +67,7 @@ public sealed class AuditedSource(IFrameSource inner, bool areFramesChecked = fa
 
     private void Count(in Frame frame, FrameBatch batch, int index)
     {
-        var bus = frame.Bus < inner.Buses.Count ? inner.Buses[frame.Bus].Name : null;
+        var bus = frame.Bus < Inner.Buses.Count ? Inner.Buses[frame.Bus].Name : null;
         var place = new ProblemPlace(batch.FirstNumber + index, Bus: bus);
 
         // The identifier of an error report is a set of error classes, wider than 11 bits.

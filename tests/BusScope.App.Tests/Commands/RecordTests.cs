@@ -146,7 +146,7 @@ public class RecordTests
 
         CommandRun.Of("convert", stored, "--out", copy);
 
-        using var source = (ICaptureSource)CaptureFile.Open(copy);
+        using var source = CaptureFile.Open(copy);
         ReadFrames.From(source, TestContext.Current.CancellationToken);
         Assert.Equal(["on the way home", "second"], source.Comments);
     }

@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using BusScope.Frames;
 using BusScope.Frames.Diagnostics;
 using BusScope.Session;
@@ -183,12 +184,53 @@ public sealed class MonitorSessionTests
 
     private MonitorSession Live(IFrameSource source) => new(source, Monitor(), time);
 
+    [Fact]
+    public void A_session_that_is_closed_twice_at_once_is_closed_once_and_both_return_when_it_is()
+    {
+        var source = new SlowlyClosing();
+        var session = new MonitorSession(source, new HealthMonitor(new DefinitionPlan(DefinitionSet.Empty), new MonitorOptions()), time);
+        var first = new Thread(session.Dispose);
+        var second = new Thread(() =>
+        {
+            session.Dispose();
+            source.Log.Enqueue("second returned");
+        });
+
+        first.Start();
+        source.IsClosing.Wait(TestContext.Current.CancellationToken);
+        second.Start();
+        Assert.True(SpinWait.SpinUntil(() => (second.ThreadState & (ThreadState.WaitSleepJoin | ThreadState.Stopped)) != 0, TimeSpan.FromSeconds(20)));
+        source.MayClose.Set();
+        first.Join();
+        second.Join();
+
+        Assert.Equal(["closed", "second returned"], source.Log);
+    }
+
     private void Pass(MonitorSession session, int turns)
     {
         for (var i = 0; i < turns; i++)
         {
             session.Turn(TestContext.Current.CancellationToken);
             time.Advance(TimeSpan.FromMilliseconds(10));
+        }
+    }
+
+    /// <summary>A silent source that is closed no sooner than it may.</summary>
+    private sealed class SlowlyClosing() : SourceAround(new ListSource(OneBus, []))
+    {
+        public ManualResetEventSlim IsClosing { get; } = new();
+
+        public ManualResetEventSlim MayClose { get; } = new();
+
+        public ConcurrentQueue<string> Log { get; } = new();
+
+        public override void Dispose()
+        {
+            IsClosing.Set();
+            MayClose.Wait();
+            Log.Enqueue("closed");
+            base.Dispose();
         }
     }
 

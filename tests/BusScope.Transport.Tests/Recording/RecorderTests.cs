@@ -115,7 +115,7 @@ public sealed class RecorderTests : IDisposable
         recording.Begin(options => options with { RotateSize = 100_000 }).Give(Frames(5_000));
         recording.Stop();
 
-        var comments = recording.Files.Select(file => string.Join('|', ((ICaptureSource)SomeRecording.Read(file).Source).Comments));
+        var comments = recording.Files.Select(file => string.Join('|', SomeRecording.Read(file).Source.Comments));
 
         Assert.Equal(["", "part 2 of a recording; the part before it is drive-0001-20260314T092653Z.pcapng"], comments.Take(2));
     }
@@ -295,7 +295,7 @@ public sealed class RecorderTests : IDisposable
             recording.Turn(seconds: 0.3);
         }
 
-        Assert.Equal(["mark: nothing comes"], ((ICaptureSource)SomeRecording.Read(recording.Path).Source).Comments);
+        Assert.Equal(["mark: nothing comes"], SomeRecording.Read(recording.Path).Source.Comments);
     }
 
     [Fact]

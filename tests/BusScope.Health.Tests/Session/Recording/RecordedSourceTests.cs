@@ -107,7 +107,7 @@ public sealed class RecordedSourceTests : IDisposable
         }
 
         Recorded(out var read);
-        Assert.Equal(["mark: key turned"], ((ICaptureSource)read).Comments);
+        Assert.Equal(["mark: key turned"], read.Comments);
     }
 
     [Fact]
@@ -142,6 +142,58 @@ public sealed class RecordedSourceTests : IDisposable
         var result = RecordingRun.ToEnd(source, recorder, null, time, () => { if (++turns == 20) { stop.Cancel(); } }, stop.Token);
 
         Assert.Equal((RunEnd.Cancelled, 5L, null), (result.End, result.Recording.Frames, result.Recording.Failure));
+    }
+
+    [Fact]
+    public void What_the_adapter_had_when_somebody_broke_off_is_recorded_too()
+    {
+        using (var source = Record(new LiveScript(count: 50, thenSilent: true), out _))
+        {
+            Assert.Equal(SourceState.Frames, source.Read(new FrameBatch(), TestContext.Current.CancellationToken));
+        }
+
+        Assert.Equal(50, Recorded(out _).Count);
+    }
+
+    [Fact]
+    public void A_bus_that_never_pauses_does_not_keep_the_recording_from_its_end()
+    {
+        using var source = Record(new LiveScript(count: int.MaxValue), out _);
+
+        Assert.Equal(100_000, source.Complete().Frames);
+    }
+
+    [Fact]
+    public void A_recording_that_has_its_length_takes_nothing_further()
+    {
+        using var source = Record(new LiveScript(count: 50), out _);
+        source.Read(new FrameBatch(), TestContext.Current.CancellationToken);
+
+        Assert.Equal(10, source.Complete(takesRest: false).Frames);
+    }
+
+    [Fact]
+    public void An_adapter_that_fails_while_its_rest_is_taken_leaves_what_came()
+    {
+        using var source = Record(new LiveScript(count: 50) { Failure = "can0: gone" }, out _);
+
+        Assert.Equal((50L, null), source.Complete() is var status ? (status.Frames, status.Failure) : default);
+    }
+
+    // A terminal that is taken away: the signal's thread closes the session, and the program ends as soon as that returns.
+    [Fact]
+    public void A_session_that_another_thread_closes_leaves_its_recording_whole()
+    {
+        var monitor = new HealthMonitor(new DefinitionPlan(DefinitionSet.Empty), new MonitorOptions());
+        using var session = new MonitorSession(Record(new LiveScript(count: 500, thenSilent: true), out _), monitor, time);
+        session.Start();
+
+        var signal = new Thread(session.Dispose);
+        signal.Start();
+        signal.Join();
+
+        Assert.Equal(500, Recorded(out var read).Count);
+        Assert.Empty(read.Problems.All);
     }
 
     [Fact]

@@ -1,10 +1,11 @@
 using BusScope.Health;
 using BusScope.Terminal.Drawing;
+using BusScope.Terminal.Screens;
 
-namespace BusScope.Terminal.Screens;
+namespace BusScope.Terminal.Pages;
 
 /// <summary>The help page: every key, every mark, and the caution. Fits 80x24 as a whole and scrolls where there is less.</summary>
-internal static class HelpPainter
+internal sealed class HelpPage(Desk desk) : ScreenPage(desk)
 {
     // A rule, the states, the other marks, and what the filter and the alarm go by.
     private const int Legends = 6;
@@ -19,9 +20,27 @@ internal static class HelpPainter
     private static readonly MessageState[] States =
         [MessageState.Fresh, MessageState.Late, MessageState.Stale, MessageState.Missing, MessageState.Awaited, MessageState.Idle];
 
-    /// <summary>Paints as much as fits, from the row that was scrolled to.</summary>
-    public static void Paint(Scene scene, Area area)
+    /// <inheritdoc/>
+    public override Page Kind => Page.Help;
+
+    /// <inheritdoc/>
+    public override IReadOnlyList<KeyHint> Hints { get; } =
+    [
+        new("Up Dn", "line", 2), new("?", "back", 0), new("q", "quit", 0),
+    ];
+
+    /// <inheritdoc/>
+    public override bool HasFilter => false;
+
+    /// <inheritdoc/>
+    public override void Move(int rows) => Choice.Scroll[3] = Math.Max(0, Choice.Scroll[3] + rows);
+
+    /// <summary>Paints as much as fits, from the row that was scrolled to: the whole screen but for the bottom row.</summary>
+    public override void Paint(Scene scene, Layout layout)
     {
+        var whole = scene.Sheet.Whole;
+        var area = whole.First(whole.Height - 1);
+        PageRows = Math.Max(1, layout.Body.Height - 1);
         var keys = KeyLines(scene.IsReplay);
         var keyRows = (keys.Count + 1) / 2;
         var half = Math.Clamp(area.Width / 2, 40, 50);

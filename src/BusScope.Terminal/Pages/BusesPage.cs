@@ -1,11 +1,12 @@
 using BusScope.Frames;
 using BusScope.Health;
 using BusScope.Terminal.Drawing;
+using BusScope.Terminal.Screens;
 
-namespace BusScope.Terminal.Screens;
+namespace BusScope.Terminal.Pages;
 
 /// <summary>The page of the buses: of each the load with its history, the rates, the silences, and what its controller says.</summary>
-internal static class BusPage
+internal sealed class BusesPage(Desk desk) : ScreenPage(desk)
 {
     // A title, the load, one row of history, the rates, the controller, and how it listens.
     private const int LeastRows = 6, MostRows = 12;
@@ -13,9 +14,27 @@ internal static class BusPage
     /// <summary>Where the figures of a line stand below each other.</summary>
     public const int SecondColumn = 38, ThirdColumn = 58;
 
+    /// <inheritdoc/>
+    public override Page Kind => Page.Buses;
+
+    /// <inheritdoc/>
+    public override IReadOnlyList<KeyHint> Hints { get; } =
+    [
+        new("Up Dn", "line", 3), new("e", "events", 2), new("n", "mark", 4), new("a", "alarm", 4), new("p", "screen shot", 4), new("Space", "stop", 2, ForReplay: true),
+        new("+-", "speed", 3, ForReplay: true), new("b", "back", 1), new("?", "help", 0), new("q", "quit", 0),
+    ];
+
+    /// <inheritdoc/>
+    public override bool HasFilter => false;
+
+    /// <inheritdoc/>
+    public override void Move(int rows) => Choice.Scroll[3] = Math.Max(0, Choice.Scroll[3] + rows);
+
     /// <summary>Paints as many buses as fit, from the one that was scrolled to.</summary>
-    public static void Paint(Scene scene, Area area)
+    public override void Paint(Scene scene, Layout layout)
     {
+        PageRows = 1;
+        var area = layout.Body;
         var buses = scene.Model.Buses;
         if (buses.Count == 0)
         {

@@ -1,0 +1,168 @@
+using BusScope.Frames;
+using BusScope.Signals.Definitions;
+using BusScope.Signals.Plans;
+
+namespace BusScope.Session.Readings;
+
+/// <summary>
+/// Follows every signal of the definitions, frame by frame: its latest reading, the smallest and the largest valid value, and what
+/// it did lately. Used by the session's thread; allocates nothing per frame once every signal has been met.
+/// </summary>
+public sealed class SignalWatch
+{
+    /// <summary>The most signals of which traces are kept: about 12 kB each. Further ones have their latest, smallest and largest value alone.</summary>
+    public const int MostTraces = 4_096;
+
+    private readonly DefinitionPlan plan;
+    private readonly Followed?[][] followed;
+    private readonly Followed?[] computed;
+    private readonly ConditionPlan computedPlan;
+    private ConditionValues computedValues;
+    private MessageIndex[] indexes = [];
+    private int traces;
+
+    /// <summary>A watch that has seen nothing yet.</summary>
+    public SignalWatch(DefinitionPlan plan)
+    {
+        ArgumentNullException.ThrowIfNull(plan);
+        this.plan = plan;
+        followed = [.. plan.Messages.Select(message => new Followed?[message.Signals.Count])];
+        computed = new Followed?[plan.Definitions.Computed.Count];
+        computedPlan = new ConditionPlan(plan, [.. plan.Definitions.Computed.Select(each => each.Expression)]);
+        computedValues = new ConditionValues(computedPlan);
+    }
+
+    /// <summary>Takes in a batch.</summary>
+    /// <param name="batch">The frames.</param>
+    /// <param name="buses">The buses of their source, as many as are known by now.</param>
+    public void Accept(FrameBatch batch, IReadOnlyList<Bus> buses)
+    {
+        ArgumentNullException.ThrowIfNull(batch);
+        ArgumentNullException.ThrowIfNull(buses);
+        if (plan.Messages.Count == 0)
+        {
+            return;
+        }
+
+        if (indexes.Length != buses.Count)
+        {
+            indexes = [.. buses.Select(bus => plan.On(bus.Name, buses.Count == 1))];
+        }
+
+        foreach (ref readonly var frame in batch.Frames)
+        {
+            if (frame.CarriesData && indexes[frame.Bus].Find(frame.Id) is var message and >= 0)
+            {
+                Accept(message, in frame);
+            }
+        }
+    }
+
+    /// <summary>Forgets everything: the recording goes on elsewhere.</summary>
+    public void Restart()
+    {
+        Array.ForEach(followed, Array.Clear);
+        Array.Clear(computed);
+        computedValues = new ConditionValues(computedPlan);
+        traces = 0;
+    }
+
+    /// <summary>What the wanted signals said so far; one that has not been met is left out.</summary>
+    /// <param name="requests">Which, and how their traces are cut.</param>
+    /// <param name="now">Where time stands, or null before the first frame.</param>
+    public IReadOnlyList<SignalReading> Readings(IReadOnlyList<ReadingRequest> requests, FrameTime? now)
+    {
+        ArgumentNullException.ThrowIfNull(requests);
+        if (requests.Count == 0)
+        {
+            return [];
+        }
+
+        var readings = new List<SignalReading>(requests.Count);
+        foreach (var request in requests)
+        {
+            if (Find(request.Key) is { } signal)
+            {
+                readings.Add(signal.Reading(request, now ?? signal.At));
+            }
+        }
+
+        return readings;
+    }
+
+    private Followed? Find(SignalKey key) =>
+        key.IsComputed ? Within(computed, key.Signal) : key.Message < followed.Length ? Within(followed[key.Message], key.Signal) : null;
+
+    private static Followed? Within(Followed?[] signals, int index) => index >= 0 && index < signals.Length ? signals[index] : null;
+
+    private void Accept(int message, in Frame frame)
+    {
+        var signals = plan.Messages[message];
+        var ofMessage = followed[message];
+        for (var i = 0; i < ofMessage.Length; i++)
+        {
+            var definition = signals.Signals[i].Definition;
+            var sample = signals.Read(i, frame.Data);
+            if (sample.Quality != SampleQuality.Absent && definition.Encoding != SignalEncoding.Text)
+            {
+                Take(ref ofMessage[i], sample, frame.Time, definition.LargestRate);
+            }
+        }
+
+        if (computedPlan.Reads(message) && computedValues.Take(message, frame.Data))
+        {
+            foreach (var index in computedValues.Changed)
+            {
+                var value = computedValues[index];
+                Take(ref computed[index], new Sample(0, value, double.IsNaN(value) ? SampleQuality.NotAvailable : SampleQuality.Ok), frame.Time, null);
+            }
+        }
+    }
+
+    private void Take(ref Followed? signal, in Sample sample, FrameTime at, double? largestRate)
+    {
+        if (signal is null)
+        {
+            signal = new Followed(traces < MostTraces ? new SignalTrace() : null);
+            traces++;
+        }
+
+        signal.Take(sample, at, largestRate);
+    }
+
+    private sealed class Followed(SignalTrace? trace)
+    {
+        private RateWatch rate;
+        private Sample latest;
+        private double smallest = double.NaN;
+        private double largest = double.NaN;
+
+        public FrameTime At { get; private set; }
+
+        public void Take(in Sample sample, FrameTime at, double? largestRate)
+        {
+            latest = rate.Judge(sample, at, largestRate);
+            At = at;
+
+            // What is out of range was said all the same, and is what somebody looks for; a spike beyond belief is not.
+            if (latest.Quality is SampleQuality.Ok or SampleQuality.OutOfRange && double.IsFinite(latest.Value))
+            {
+                smallest = double.IsNaN(smallest) ? latest.Value : Math.Min(smallest, latest.Value);
+                largest = double.IsNaN(largest) ? latest.Value : Math.Max(largest, latest.Value);
+                trace?.Take(at, latest.Value);
+            }
+        }
+
+        public SignalReading Reading(ReadingRequest request, FrameTime now)
+        {
+            var before = TraceBin.None;
+            var columns = trace is null || request.Columns <= 0 ? [] : new TraceBin[Math.Min(request.Columns, ReadingRequest.MostColumns)];
+            if (columns.Length > 0)
+            {
+                trace!.Fill(now, request.Window, columns, out before);
+            }
+
+            return new SignalReading(request, latest, At, smallest, largest, columns, before);
+        }
+    }
+}
