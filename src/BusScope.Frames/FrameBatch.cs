@@ -12,6 +12,10 @@ public sealed class FrameBatch
     private readonly Frame[] frames = new Frame[Capacity];
     private List<FrameNote>? notes;
 
+    /// <summary>An empty batch.</summary>
+    /// <param name="firstNumber">The number in its source of the frame that comes first.</param>
+    public FrameBatch(long firstNumber = 1) => FirstNumber = firstNumber;
+
     /// <summary>How many frames the batch holds.</summary>
     public int Count { get; private set; }
 
@@ -19,7 +23,7 @@ public sealed class FrameBatch
     public bool IsFull => Count == Capacity;
 
     /// <summary>The number of the batch's first frame in its source, counted from 1.</summary>
-    public long FirstNumber { get; private set; } = 1;
+    public long FirstNumber { get; private set; }
 
     /// <summary>The frames, in the order in which the source gave them.</summary>
     public ReadOnlySpan<Frame> Frames => frames.AsSpan(0, Count);

@@ -37,6 +37,14 @@ public interface IFrameSource : IDisposable
     /// <param name="cancellation">Ends the waiting of a live source. One that is cancelled already gives what is there, and does not wait.</param>
     /// <exception cref="SourceException">The source failed in a way that gives no further frames.</exception>
     SourceState Read(FrameBatch batch, CancellationToken cancellation);
+
+    /// <summary>Where reading stands, for another source of the same recording to begin there; null where this one cannot say.</summary>
+    SourcePlace? Place() => null;
+
+    /// <summary>Begins at a place instead of at the beginning. Only before the first <see cref="Read"/>.</summary>
+    /// <param name="place">What another source of the same recording, opened in the same way, said.</param>
+    /// <exception cref="NotSupportedException">The source says no places.</exception>
+    void BeginAt(SourcePlace place) => throw new NotSupportedException($"{Name} is read from its beginning");
 }
 
 /// <summary>What a source had to give.</summary>

@@ -37,6 +37,12 @@ public abstract class SourceAround(IFrameSource inner) : IFrameSource
     public virtual SourceState Read(FrameBatch batch, CancellationToken cancellation) => inner.Read(batch, cancellation);
 
     /// <inheritdoc/>
+    public virtual SourcePlace? Place() => inner.Place();
+
+    /// <inheritdoc/>
+    public virtual void BeginAt(SourcePlace place) => inner.BeginAt(place);
+
+    /// <inheritdoc/>
     public virtual void Dispose()
     {
         inner.Dispose();

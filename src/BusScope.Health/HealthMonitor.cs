@@ -34,7 +34,7 @@ public sealed class HealthMonitor
     /// <summary>The most identifiers that are told apart, over all buses; frames of further ones are counted together.</summary>
     public const int LargestTracks = 65_536;
 
-    private readonly SessionTrack session;
+    private SessionTrack session;
 
     /// <summary>A monitor that has seen nothing yet.</summary>
     public HealthMonitor(DefinitionPlan plan, MonitorOptions options)
@@ -56,14 +56,31 @@ public sealed class HealthMonitor
     /// </summary>
     public string? Interruption { get; set; }
 
+    /// <summary>A monitor that has seen exactly the same and goes on by itself, on whatever thread.</summary>
+    public HealthMonitor Copy()
+    {
+        var copy = (HealthMonitor)MemberwiseClone();
+        copy.session = session.Copy();
+        return copy;
+    }
+
     /// <summary>Takes in a batch. Allocates nothing once every identifier has been met and shown its range of periods.</summary>
     /// <param name="batch">The frames.</param>
     /// <param name="buses">The buses of their source, as many as are known by now.</param>
-    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public void Accept(FrameBatch batch, IReadOnlyList<Bus> buses)
     {
+        ArgumentNullException.ThrowIfNull(batch);
+        Accept(batch.Frames, buses);
+    }
+
+    /// <summary>Takes in frames of a batch. Allocates nothing once every identifier has been met and shown its range of periods.</summary>
+    /// <param name="frames">The frames.</param>
+    /// <param name="buses">The buses of their source, as many as are known by now.</param>
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    public void Accept(ReadOnlySpan<Frame> frames, IReadOnlyList<Bus> buses)
+    {
         session.Meet(buses);
-        foreach (ref readonly var frame in batch.Frames)
+        foreach (ref readonly var frame in frames)
         {
             var bus = session.Buses[frame.Bus];
             bus.Frames++;

@@ -15,11 +15,22 @@ internal sealed class EventLog
     // What appears while the first frames come is no event but the beginning.
     private static readonly FrameSpan Beginning = FrameSpan.FromSeconds(2);
 
-    private readonly Queue<SessionEvent> events = new();
+    private readonly Queue<SessionEvent> events;
     private IReadOnlyList<SessionEvent> latest = [];
-    private readonly List<ControllerStatus?> adapters = [];
+    private readonly List<ControllerStatus?> adapters;
     private HealthReport? before;
     private readonly List<SessionEvent> found = [];
+
+    /// <summary>A log without events.</summary>
+    public EventLog()
+        : this([], [])
+    {
+    }
+
+    private EventLog(Queue<SessionEvent> events, List<ControllerStatus?> adapters) => (this.events, this.adapters) = (events, adapters);
+
+    /// <summary>The same log, which goes on by itself.</summary>
+    public EventLog Copy() => new(new Queue<SessionEvent>(events), [.. adapters]) { latest = latest, before = before };
 
     /// <summary>The events so far, oldest first; the same list while nothing is added.</summary>
     public IReadOnlyList<SessionEvent> Latest() => latest;
@@ -39,13 +50,6 @@ internal sealed class EventLog
         {
             Keep();
         }
-    }
-
-    /// <summary>Notes what a person has to say.</summary>
-    public void Mark(FrameTime at, string note)
-    {
-        found.Add(new SessionEvent(at, note.Length == 0 ? "mark" : $"mark: {note}", FindingSeverity.Note) { IsMark = true });
-        Keep();
     }
 
     /// <summary>Notes what differs between what the adapters say now and what they said before.</summary>

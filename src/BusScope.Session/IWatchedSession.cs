@@ -1,4 +1,6 @@
+using BusScope.Frames;
 using BusScope.Session.Readings;
+using BusScope.Session.Replay;
 
 namespace BusScope.Session;
 
@@ -18,4 +20,21 @@ public interface IWatchedSession
 
     /// <summary>Tells which signals the screen shows: their readings come with the next snapshot, and with each after it.</summary>
     void Follow(IReadOnlyList<ReadingRequest> wanted);
+
+    /// <summary>Whether one can go to any moment: in a recording that can be read more than once. Else nothing comes of the following.</summary>
+    bool CanJump { get; }
+
+    /// <summary>
+    /// Goes to a moment of the recording: everything is then as if it had been replayed up to there. What was not read ahead yet is waited
+    /// for.
+    /// </summary>
+    /// <param name="moment">A time before the beginning or behind the end stands for the beginning or the end.</param>
+    void JumpTo(FrameTime moment);
+
+    /// <summary>Goes back by one frame and stands still there.</summary>
+    void StepBack();
+
+    /// <summary>Replays a part of the recording over and over.</summary>
+    /// <param name="part">The part; null goes on behind it.</param>
+    void Repeat(ReplayLoop? part);
 }

@@ -115,6 +115,31 @@ public sealed class MergedSource : IFrameSource
             : throw failure;
     }
 
+    /// <summary>Only where all of them can say, and none has failed.</summary>
+    /// <inheritdoc/>
+    public SourcePlace? Place()
+    {
+        var places = Array.ConvertAll(parts, part => part.Source.Place());
+        return failure is not null || places.Contains(null) ? null
+            : new MergedPlace([.. parts.Zip(places, (part, place) => part.At(place!))], [.. buses], ProblemCopies.Of([own]), turn);
+    }
+
+    /// <inheritdoc/>
+    public void BeginAt(SourcePlace place)
+    {
+        var begin = (MergedPlace)place;
+        buses.Clear();
+        buses.AddRange(begin.Buses);
+        names.Clear();
+        names.UnionWith(begin.Buses.Select(bus => bus.Name));
+        own.Add(begin.Problems);
+        turn = begin.Turn;
+        for (var i = 0; i < parts.Length; i++)
+        {
+            parts[i].BeginAt(begin.Parts[i]);
+        }
+    }
+
     /// <inheritdoc/>
     public void Dispose()
     {
@@ -182,7 +207,7 @@ public sealed class MergedSource : IFrameSource
     {
         public IFrameSource Source => source;
 
-        public FrameBatch Ahead { get; } = new();
+        public FrameBatch Ahead { get; private set; } = new();
 
         public List<ushort> BusIndexes { get; } = [];
 
@@ -195,5 +220,25 @@ public sealed class MergedSource : IFrameSource
         public bool IsEmpty => Next == Ahead.Count;
 
         public FrameTime Head => Ahead.Frames[Next].Time;
+
+        public PartPlace At(SourcePlace place) => new(place, [.. Ahead.Frames[Next..]], Ahead.FirstNumber + Next, HasEnded, [.. BusIndexes]);
+
+        public void BeginAt(PartPlace begin)
+        {
+            source.BeginAt(begin.Place);
+            BusIndexes.Clear();
+            BusIndexes.AddRange(begin.BusIndexes);
+            HasEnded = begin.HasEnded;
+            Next = 0;
+            Ahead = new FrameBatch(begin.FirstNumber);
+            foreach (ref readonly var frame in begin.Ahead.AsSpan())
+            {
+                Ahead.Add() = frame;
+            }
+        }
     }
+
+    private sealed record PartPlace(SourcePlace Place, Frame[] Ahead, long FirstNumber, bool HasEnded, ushort[] BusIndexes);
+
+    private sealed record MergedPlace(PartPlace[] Parts, Bus[] Buses, ProblemLog Problems, int Turn) : SourcePlace;
 }

@@ -3,6 +3,7 @@ using BusScope.Frames;
 using BusScope.Health;
 using BusScope.Session.Readings;
 using BusScope.Session.Recording;
+using BusScope.Session.Replay;
 
 namespace BusScope.Session;
 
@@ -19,25 +20,25 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
     // Frames that are due within this time come in one go; a person sees no difference, and the machine can rest.
     private static readonly TimeSpan ShortestWait = TimeSpan.FromMilliseconds(10);
 
-    private readonly IFrameSource source;
-    private readonly HealthMonitor monitor;
     private readonly TimeProvider time;
-    private readonly LiveClock? live;
-    private readonly FrameBatch batch = new();
-    private readonly EventLog events = new();
-    private readonly SignalWatch signals;
+    private readonly MarkList marks = new();
 
-    // Held while events are added and a snapshot is put in the place of another: marks come from the screen's thread.
+    // Held while marks are added and a snapshot is put in the place of another: marks come from the screen's thread.
     private readonly Lock gate = new();
     private readonly RecordedSource? recorded;
+    private readonly ReplayJumps? jumps;
     private readonly CancellationTokenSource stop = new();
     private readonly AutoResetEvent wake = new(false);
     private readonly Lock closing = new();
+    private IFollowed followed;
     private bool isClosed;
     private Thread? thread;
     private long publishedAt;
-    private (FrameTime? Now, bool? IsPaused, double? Speed) shown;
+    private Shown? shown;
     private bool isShown;
+    private IReadOnlyList<SessionEvent> happened = [];
+    private string? jumpFailure;
+    private bool hasEnded;
 
     // Written by the screen's thread, read by the session's.
     private IReadOnlyList<ReadingRequest> requests = [];
@@ -49,12 +50,20 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
     /// <param name="monitor">What takes the frames in; nobody else may use it.</param>
     /// <param name="pace">How recorded time passes.</param>
     /// <param name="time">Where the time of the room comes from.</param>
-    public MonitorSession(IFrameSource recording, HealthMonitor monitor, ReplayPace pace, TimeProvider time)
-        : this(new PacedSource(recording, pace), monitor, time)
+    /// <param name="reopen">Opens the same recording afresh, from any thread, so that one can jump in it; null where it comes only once.</param>
+    public MonitorSession(IFrameSource recording, HealthMonitor monitor, ReplayPace pace, TimeProvider time, Func<IFrameSource>? reopen = null)
+        : this(new ReplayRun(recording, monitor, pace, new SignalWatch(monitor.Plan)), recording, time)
     {
-        recorded = recording as RecordedSource;
+        ArgumentNullException.ThrowIfNull(monitor);
         Pace = pace;
         pace.Turned += Wake;
+        if (reopen is not null)
+        {
+            jumps = new ReplayJumps(reopen, monitor.Plan, monitor.Options, pace, time);
+
+            // Its thread has ended before the session is closed.
+            jumps.Survey.Told += () => wake.Set();
+        }
     }
 
     /// <summary>A session over a live source.</summary>
@@ -62,30 +71,36 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
     /// <param name="monitor">What takes the frames in; nobody else may use it.</param>
     /// <param name="time">Where the time of the room comes from.</param>
     public MonitorSession(IFrameSource source, HealthMonitor monitor, TimeProvider time)
+        : this(new LiveRun(source, monitor, time), source, time)
     {
-        this.source = source;
-        recorded = source as RecordedSource;
-        this.monitor = monitor;
+    }
+
+    private MonitorSession(IFollowed followed, IFrameSource source, TimeProvider time)
+    {
+        this.followed = followed;
         this.time = time;
-        signals = new SignalWatch(monitor.Plan);
-        live = source is PacedSource ? null : new LiveClock(time, source.Clock);
-        current = Snapshot(monitor.Report(isFinal: false), 0);
+        recorded = source as RecordedSource;
+        current = Snapshot(followed.Monitor.Report(isFinal: false), 0);
     }
 
     /// <inheritdoc/>
     public ReplayPace? Pace { get; }
 
     /// <inheritdoc/>
+    public bool CanJump => jumps is not null;
+
+    /// <inheritdoc/>
     public SessionSnapshot Current => Volatile.Read(ref current);
 
     /// <summary>A fault of our own that ended the loop, to be thrown again where the program ends; or null.</summary>
-    public ExceptionDispatchInfo? Fault { get; private set; }
+    public ExceptionDispatchInfo? Fault { get => field ?? jumps?.Survey.Fault; private set; }
 
-    /// <summary>Starts the loop on its own thread.</summary>
+    /// <summary>Starts the loop on its own thread, and in a recording the reading ahead of it on another.</summary>
     public void Start()
     {
         thread = new Thread(RunOnThread) { Name = "session", IsBackground = true };
         thread.Start();
+        jumps?.Survey.Start();
     }
 
     /// <summary>Sets a mark at the moment that is shown: among the events, and in the recording where there is one.</summary>
@@ -95,8 +110,8 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
         ArgumentNullException.ThrowIfNull(note);
         lock (gate)
         {
-            events.Mark(current.Health.Now ?? FrameTime.Never, note);
-            Volatile.Write(ref current, current with { Number = current.Number + 1, Events = events.Latest() });
+            marks.Add(current.Health.Now ?? FrameTime.Never, note);
+            Volatile.Write(ref current, WithEvents(current with { Number = current.Number + 1 }));
         }
 
         if (recorded is not { IsRecording: true })
@@ -116,6 +131,22 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
         Wake();
     }
 
+    /// <inheritdoc/>
+    public void JumpTo(FrameTime moment) => Ask(to => to.Wanted = moment);
+
+    /// <inheritdoc/>
+    public void StepBack()
+    {
+        if (jumps is not null && Pace is not null)
+        {
+            Pace.IsPaused = true;
+            Ask(to => to.BackByFrame());
+        }
+    }
+
+    /// <inheritdoc/>
+    public void Repeat(ReplayLoop? part) => Ask(to => to.Loop = part);
+
     /// <summary>
     /// Ends the loop, waits for it, and closes the source. Any thread: a terminal that is taken away closes the session while the program
     /// may be closing it already. Whoever comes second returns when all is closed, for the program may end then.
@@ -131,19 +162,20 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
 
             isClosed = true;
             stop.Cancel();
+            jumps?.Dispose();
             thread?.Join();
             if (Pace is not null)
             {
                 Pace.Turned -= Wake;
             }
 
-            source.Dispose();
+            followed.Dispose();
             stop.Dispose();
             wake.Dispose();
         }
     }
 
-    /// <summary>The loop: until the source ends, fails, or the session is disposed.</summary>
+    /// <summary>The loop: until the source ends for good, fails, or the session is disposed.</summary>
     internal void Run(CancellationToken cancellation)
     {
         while (!cancellation.IsCancellationRequested && Turn(cancellation) is { } rest)
@@ -155,46 +187,81 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
         }
     }
 
+    /// <summary>Reads the whole recording ahead on the calling thread, as <see cref="Start"/> has it done on another.</summary>
+    internal void ReadAhead(CancellationToken cancellation) => jumps?.Survey.Run(cancellation);
+
     /// <summary>Once round: read, accept, advance, publish.</summary>
     /// <returns>How long nothing is to be done; null when nothing will be any more.</returns>
     internal TimeSpan? Turn(CancellationToken cancellation)
     {
+        Jump(cancellation);
         string? failure = null;
         var state = SourceState.Ended;
         try
         {
-            state = source.Read(batch, cancellation);
+            state = followed.Turn(cancellation);
         }
         catch (SourceException e)
         {
             failure = e.Message;
-            monitor.Interruption = failure;
-        }
-
-        _ = LiveTurn.Accept(source, monitor, live, batch);
-        signals.Accept(batch, source.Buses);
-        if (live is null && Now is { } now)
-        {
-            monitor.Advance(now);
+            followed.Monitor.Interruption = failure;
         }
 
         // A replay that stands still has nothing new to show; otherwise each turn brings frames or at least time.
-        var seen = (Now, Pace?.IsPaused, Pace?.Speed);
-        isShown = isShown && state == SourceState.Idle && seen == shown && ReferenceEquals(answered, Volatile.Read(ref requests));
-        shown = seen;
+        var seen = new Shown(followed, state == SourceState.Ended, followed.Now, Pace?.IsPaused, Pace?.Speed, jumps?.Survey.Current, jumps?.Loop, jumps?.Wanted, jumpFailure);
+        isShown = isShown && state != SourceState.Frames && seen == shown && ReferenceEquals(answered, Volatile.Read(ref requests));
         if (state == SourceState.Ended)
         {
-            monitor.Interruption ??= RecordingCut.Of(source);
-            Publish(isFinal: true, failure);
-            return null;
+            return End(seen, failure);
         }
 
         if (!isShown && time.GetElapsedTime(publishedAt) >= SnapshotEvery)
         {
-            Publish(isFinal: false, failure);
+            Publish(seen, failure);
         }
 
         return Rest(state);
+    }
+
+    // At the end of a recording in which one can jump there is nothing to do until somebody does.
+    private TimeSpan? End(Shown seen, string? failure)
+    {
+        if (!hasEnded || seen != shown)
+        {
+            hasEnded = true;
+            followed.Monitor.Interruption ??= RecordingCut.Of(followed.Source);
+            Publish(seen, failure ?? current.Failure);
+        }
+
+        return jumps is null ? null : Timeout.InfiniteTimeSpan;
+    }
+
+    private void Ask(Action<ReplayJumps> wish)
+    {
+        if (jumps is not null)
+        {
+            wish(jumps);
+            Wake();
+        }
+    }
+
+    private void Jump(CancellationToken cancellation)
+    {
+        if (jumps is null || followed is not ReplayRun present)
+        {
+            return;
+        }
+
+        try
+        {
+            var next = jumps.Obey(present, hasEnded, cancellation);
+            (hasEnded, jumpFailure) = (hasEnded && next == present, next == present ? jumpFailure : null);
+            followed = next;
+        }
+        catch (SourceException e)
+        {
+            jumpFailure = e.Message;
+        }
     }
 
     // A terminal that is taken away closes the session under the screen's hands.
@@ -209,56 +276,56 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
         }
     }
 
-    private FrameTime? Now => live is null ? (source as PacedSource)?.Now : live.Now;
-
     // A live source waits by itself; of a recording it is known when the next frame is due.
     private TimeSpan Rest(SourceState state)
     {
-        if (state == SourceState.Frames || source is not PacedSource paced)
+        if (state == SourceState.Frames || followed.UntilNext is not { } rest)
         {
             return TimeSpan.Zero;
         }
 
-        var rest = paced.UntilNext;
         var longest = isShown && rest == Timeout.InfiniteTimeSpan ? Timeout.InfiniteTimeSpan : SnapshotEvery;
         return rest == Timeout.InfiniteTimeSpan || rest > longest ? longest
             : rest < ShortestWait ? ShortestWait
             : rest;
     }
 
-    private void Publish(bool isFinal, string? failure)
+    private void Publish(Shown seen, string? failure)
     {
-        LiveTurn.TellLost(source, monitor);
         answered = Volatile.Read(ref requests);
-        var report = monitor.Report(isFinal);
+        var report = followed.Report(hasEnded);
         lock (gate)
         {
-            events.Compare(report);
-            events.Compare(source);
-            Volatile.Write(ref current, Snapshot(report, current.Number + 1) with
-            {
-                Failure = failure,
-                HasEnded = isFinal,
-            });
+            happened = followed.Events.Latest();
+            Volatile.Write(ref current, Snapshot(report, current.Number + 1) with { Failure = failure, HasEnded = hasEnded });
         }
 
         publishedAt = time.GetTimestamp();
-        isShown = true;
+        (shown, isShown) = (seen, true);
     }
 
-    private SessionSnapshot Snapshot(HealthReport report, long number) => new(report, monitor.Plan)
+    private SessionSnapshot Snapshot(HealthReport report, long number) => WithEvents(new(report, followed.Monitor.Plan)
     {
         Number = number,
-        Source = source.Name,
-        Progress = live is null ? source.Progress : null,
+        Source = followed.Source.Name,
+        Progress = Pace is null && followed is LiveRun ? null : followed.Source.Progress,
         IsPaused = Pace?.IsPaused ?? false,
         Speed = Pace?.Speed,
-        Buses = [.. source.Buses],
+        Buses = [.. followed.Source.Buses],
         IsRecorded = recorded is { IsRecording: true },
-        Controllers = [.. Enumerable.Range(0, source.Buses.Count).Select(source.StatusOf)],
-        Problems = ProblemCopies.Of([source.Problems]).All,
-        Events = events.Latest(),
-        Readings = signals.Readings(answered, Now),
+        Controllers = [.. Enumerable.Range(0, followed.Source.Buses.Count).Select(followed.Source.StatusOf)],
+        Problems = ProblemCopies.Of([followed.Source.Problems]).All,
+        Survey = jumps?.Survey.Current,
+        Loop = jumps?.Loop,
+        GoingTo = jumps?.Wanted,
+        JumpFailure = jumpFailure,
+        Readings = followed.Signals?.Readings(answered, followed.Now) ?? [],
+    });
+
+    private SessionSnapshot WithEvents(SessionSnapshot snapshot) => snapshot with
+    {
+        Events = marks.Among(happened, snapshot.Health.Now ?? FrameTime.Never),
+        Marks = marks.All,
     };
 
     private void RunOnThread()
@@ -278,4 +345,16 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
             Fault = ExceptionDispatchInfo.Capture(e);
         }
     }
+
+    /// <summary>All that makes one snapshot differ from the next while no frame comes.</summary>
+    private sealed record Shown(
+        IFollowed Followed,
+        bool HasEnded,
+        FrameTime? Now,
+        bool? IsPaused,
+        double? Speed,
+        RecordingSurvey? Survey,
+        ReplayLoop? Loop,
+        FrameTime? GoingTo,
+        string? JumpFailure);
 }

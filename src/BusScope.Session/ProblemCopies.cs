@@ -11,10 +11,7 @@ internal static class ProblemCopies
         var copy = new ProblemLog();
         foreach (var log in logs)
         {
-            foreach (var problem in log.All)
-            {
-                copy.Add(problem.Kind, problem.First, problem.Detail, problem.Count);
-            }
+            copy.Add(log);
         }
 
         return copy;

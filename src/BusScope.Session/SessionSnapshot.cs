@@ -2,6 +2,7 @@ using BusScope.Frames;
 using BusScope.Frames.Diagnostics;
 using BusScope.Health;
 using BusScope.Session.Readings;
+using BusScope.Session.Replay;
 using BusScope.Signals.Plans;
 
 namespace BusScope.Session;
@@ -44,8 +45,23 @@ public sealed record SessionSnapshot(HealthReport Health, DefinitionPlan Plan)
     /// <summary>What was wrong with the source's data so far.</summary>
     public IReadOnlyList<Problem> Problems { get; init; } = [];
 
-    /// <summary>The latest events, oldest first, at most 1,000.</summary>
+    /// <summary>The latest events and the marks up to now, oldest first, at most 1,000 of each.</summary>
     public IReadOnlyList<SessionEvent> Events { get; init; } = [];
+
+    /// <summary>All marks in order of time, in a recording also those ahead.</summary>
+    public IReadOnlyList<SessionEvent> Marks { get; init; } = [];
+
+    /// <summary>What is known of the whole recording; null for a live source, or where it cannot be read twice.</summary>
+    public RecordingSurvey? Survey { get; init; }
+
+    /// <summary>Which part of the recording goes round and round, or null.</summary>
+    public ReplayLoop? Loop { get; init; }
+
+    /// <summary>Where the replay is going to, as soon as the recording was read that far; null where it is there.</summary>
+    public FrameTime? GoingTo { get; init; }
+
+    /// <summary>Why the last jump failed, or null.</summary>
+    public string? JumpFailure { get; init; }
 
     /// <summary>What the signals said that the screen asked for; those that were not met are left out.</summary>
     public IReadOnlyList<SignalReading> Readings { get; init; } = [];

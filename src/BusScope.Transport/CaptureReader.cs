@@ -76,8 +76,45 @@ internal abstract class CaptureReader(ByteWindow window, string name, CaptureOpt
         }
     }
 
+    /// <summary>Only of a file, between two of its blocks, and once the order of its identifiers was judged.</summary>
+    /// <inheritdoc/>
+    public SourcePlace? Place()
+    {
+        if (!window.CanMove || IsSkipping || Decoder.Order.IsOpen || failure is not null)
+        {
+            return null;
+        }
+
+        var (buses, problems) = (new BusTable(), new ProblemLog());
+        buses.TakeOver(BusTable);
+        problems.Add(Problems);
+        return Place(window.Offset, buses, problems);
+    }
+
+    /// <inheritdoc/>
+    public void BeginAt(SourcePlace place)
+    {
+        var begin = (CapturePlace)place;
+        BusTable.TakeOver(begin.Buses);
+        Problems.Add(begin.Problems);
+        Decoder.Order.Pass();
+        window.MoveTo(begin.Offset);
+        IsOver = begin.IsOver;
+        TakeOver(begin);
+    }
+
     /// <inheritdoc/>
     public void Dispose() => window.Dispose();
+
+    /// <summary>The place of a reader of this kind.</summary>
+    /// <param name="offset">Of the next byte in the file.</param>
+    /// <param name="buses">A copy of the buses.</param>
+    /// <param name="problems">A copy of the problems.</param>
+    /// <returns>Null where the file ended before it began.</returns>
+    protected abstract CapturePlace? Place(long offset, BusTable buses, ProblemLog problems);
+
+    /// <summary>Takes over what a reader of this kind knew at a place beside buses and problems.</summary>
+    protected abstract void TakeOver(CapturePlace place);
 
     /// <summary>Takes what is whole in the window, until the batch is full.</summary>
     protected abstract void Parse(FrameBatch batch);

@@ -1,5 +1,6 @@
 using BenchmarkDotNet.Running;
 using BusScope.Benchmarks.Live;
+using BusScope.Benchmarks.Replay;
 
 // What takes long and prints figures of its own stands by name; everything else is BenchmarkDotNet's.
 switch (args)
@@ -12,6 +13,9 @@ switch (args)
         break;
     case ["frame-to-screen", var program]:
         FrameToScreen.Run(program);
+        break;
+    case ["seek", var capture, var definitions]:
+        Seek.Run(capture, definitions);
         break;
     default:
         BenchmarkSwitcher.FromAssembly(typeof(FullLoad).Assembly).Run(args);

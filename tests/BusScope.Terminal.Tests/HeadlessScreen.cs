@@ -1,6 +1,8 @@
 using System.Runtime.CompilerServices;
+using BusScope.Frames;
 using BusScope.Session;
 using BusScope.Session.Readings;
+using BusScope.Session.Replay;
 using BusScope.Terminal.Lifetime;
 using Microsoft.Extensions.Time.Testing;
 using Terminal.Gui.App;
@@ -46,6 +48,15 @@ internal sealed class HeadlessScreen : IDisposable
 
     /// <summary>The notes of marks that were set.</summary>
     public List<string> Notes { get; } = [];
+
+    /// <summary>The moments that were jumped to.</summary>
+    public List<FrameTime> Jumps { get; } = [];
+
+    /// <summary>How often a frame was gone back.</summary>
+    public int StepsBack { get; private set; }
+
+    /// <summary>The parts that were to be repeated; null where that was to end.</summary>
+    public List<ReplayLoop?> Loops { get; } = [];
 
     /// <summary>The signals whose readings the screen asked for last.</summary>
     public IReadOnlyList<ReadingRequest> Followed { get; private set; } = [];
@@ -183,5 +194,13 @@ internal sealed class HeadlessScreen : IDisposable
         }
 
         public void Follow(IReadOnlyList<ReadingRequest> wanted) => screen.Followed = wanted;
+
+        public bool CanJump => screen.Snapshot.Survey is not null;
+
+        public void JumpTo(FrameTime moment) => screen.Jumps.Add(moment);
+
+        public void StepBack() => screen.StepsBack++;
+
+        public void Repeat(ReplayLoop? part) => screen.Loops.Add(part);
     }
 }

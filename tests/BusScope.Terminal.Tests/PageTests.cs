@@ -1,6 +1,7 @@
 using BusScope.Frames;
 using BusScope.Health;
 using BusScope.Session;
+using BusScope.Session.Replay;
 using BusScope.TestKit;
 using Microsoft.Extensions.Time.Testing;
 using Terminal.Gui.Input;

@@ -4,7 +4,7 @@ using BusScope.Frames.Diagnostics;
 namespace BusScope.TestKit;
 
 /// <summary>A source that gives frames from a list.</summary>
-public sealed class ListSource(IReadOnlyList<Bus> buses, IReadOnlyList<Frame> frames, int largestBatch = FrameBatch.Capacity) : IFrameSource
+public sealed class ListSource(IReadOnlyList<Bus> buses, IReadOnlyList<Frame> frames, int largestBatch = FrameBatch.Capacity, bool saysPlaces = false) : IFrameSource
 {
     private int next;
 
@@ -33,7 +33,15 @@ public sealed class ListSource(IReadOnlyList<Bus> buses, IReadOnlyList<Frame> fr
     }
 
     /// <inheritdoc/>
+    public SourcePlace? Place() => saysPlaces ? new ListPlace(next) : null;
+
+    /// <inheritdoc/>
+    public void BeginAt(SourcePlace place) => next = ((ListPlace)place).Next;
+
+    /// <inheritdoc/>
     public void Dispose()
     {
     }
+
+    private sealed record ListPlace(int Next) : SourcePlace;
 }

@@ -56,7 +56,7 @@ internal static class DemoCommand
     private static int Show(ProgramConsole console, string name, LoadedDefinitions definitions, Terminal.ScreenOptions options)
     {
         ScreenRun.Demand("'demo --plain' prints the verdict instead");
-        return ScreenRun.Run(console, DemoSource.Open(name), definitions, noBitRates, options);
+        return ScreenRun.Run(console, DemoSource.Open(name), definitions, noBitRates, options, () => DemoSource.Open(name));
     }
 
     // A demonstration that could be told is fine, whatever its verdict.

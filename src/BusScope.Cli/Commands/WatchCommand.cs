@@ -1,5 +1,7 @@
 using System.CommandLine;
 using BusScope.Cli.Options;
+using BusScope.Frames;
+using BusScope.Session.Recording;
 
 namespace BusScope.Cli.Commands;
 
@@ -30,8 +32,12 @@ internal static class WatchCommand
 
             ScreenRun.Demand("'summary' and 'check' print instead");
             var loaded = definitions.Load(parsed, names, console);
-            var source = record.Wrap(parsed, sources, loaded.Set, sources.Open(parsed, console, loaded.Set), console);
-            var status = ScreenRun.Run(console, source, loaded, sources.BitRates(parsed), screen.Read(parsed, console));
+            var opener = sources.Opener(parsed, console, loaded.Set);
+            var source = record.Wrap(parsed, sources, loaded.Set, opener.Open(names), console);
+
+            // What is recorded at the same time, or comes through standard input, comes only once.
+            Func<IFrameSource>? reopen = source is RecordedSource || names.Any(name => name.IsStandardInput) ? null : () => opener.Open(names);
+            var status = ScreenRun.Run(console, source, loaded, sources.BitRates(parsed), screen.Read(parsed, console), reopen);
             return RecordOption.Close(source, console, status);
         });
         return command;

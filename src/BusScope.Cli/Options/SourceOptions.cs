@@ -63,12 +63,18 @@ internal sealed class SourceOptions
     /// <param name="console">The console.</param>
     /// <param name="definitions">Know bit rates, for setting interfaces up; or null.</param>
     public IFrameSource Open(ParseResult parsed, ProgramConsole console, DefinitionSet? definitions = null) =>
-        new SourceOpener(console)
-        {
-            Profile = parsed.GetValue(profile),
-            IdentifiersSwapped = parsed.GetValue(swapped),
-            SetUp = parsed.GetValue(setUp) ? Rates(parsed, definitions) : null,
-        }.Open(Names(parsed));
+        Opener(parsed, console, definitions).Open(Names(parsed));
+
+    /// <summary>What opens sources as it was asked for, as often as it is called.</summary>
+    /// <param name="parsed">What was typed.</param>
+    /// <param name="console">The console.</param>
+    /// <param name="definitions">Know bit rates, for setting interfaces up; or null.</param>
+    public SourceOpener Opener(ParseResult parsed, ProgramConsole console, DefinitionSet? definitions = null) => new(console)
+    {
+        Profile = parsed.GetValue(profile),
+        IdentifiersSwapped = parsed.GetValue(swapped),
+        SetUp = parsed.GetValue(setUp) ? Rates(parsed, definitions) : null,
+    };
 
     // What was typed counts more than what the definitions say.
     private SetUpRates Rates(ParseResult parsed, DefinitionSet? definitions)

@@ -24,6 +24,9 @@ internal sealed class SourceOpener(ProgramConsole console)
     /// <summary>Bit rates, where a person asked that interfaces be set up to listen only; else null, and they are left alone.</summary>
     public SetUpRates? SetUp { get; init; }
 
+    // What is wrong with a profile is said once, however often sources are opened.
+    private CaptureOptions? captureOptions;
+
     /// <summary>Opens all of them as one source; those opened are closed again when a later one fails.</summary>
     /// <exception cref="SourceException">One cannot be opened.</exception>
     public IFrameSource Open(IReadOnlyList<SourceName> names)
@@ -33,7 +36,7 @@ internal sealed class SourceOpener(ProgramConsole console)
             throw new UsageException("standard input (-) can be one source only");
         }
 
-        var options = new CaptureOptions { IdentifiersSwapped = IdentifiersSwapped, Table = LoadProfile() };
+        var options = captureOptions ??= new CaptureOptions { IdentifiersSwapped = IdentifiersSwapped, Table = LoadProfile() };
         var opened = new List<IFrameSource>();
         try
         {

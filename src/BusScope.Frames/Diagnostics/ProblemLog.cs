@@ -94,6 +94,16 @@ public sealed class ProblemLog
         Total += count;
     }
 
+    /// <summary>Counts all that another log has counted.</summary>
+    public void Add(ProblemLog log)
+    {
+        ArgumentNullException.ThrowIfNull(log);
+        foreach (var problem in log.problems)
+        {
+            Add(problem.Kind, problem.First, problem.Detail, problem.Count);
+        }
+    }
+
     /// <summary>Replaces the detail of a kind that was met, once more is known than at its first occurrence.</summary>
     public void Describe(ProblemKind kind, string detail)
     {

@@ -12,13 +12,13 @@ namespace BusScope.Health.Expectations;
 /// </summary>
 internal sealed class Conditions
 {
-    private readonly ConditionValues values;
-    private readonly List<DefinedMessage>[] dependents;
+    private ConditionValues values;
+    private List<DefinedMessage>[] dependents;
 
     // The condition of each message, or -1; and whether each condition holds.
-    private readonly int[] conditionOf;
-    private readonly bool[] holds;
-    private readonly HeldTimes[] held;
+    private int[] conditionOf;
+    private bool[] holds;
+    private HeldTimes[] held;
 
     /// <summary>The conditions of a set.</summary>
     /// <param name="plan">The set.</param>
@@ -56,6 +56,18 @@ internal sealed class Conditions
         {
             message.IsWatched = compiled.Reads(message.Index);
         }
+    }
+
+    /// <summary>The same conditions for copies of the messages, which go on by themselves.</summary>
+    public Conditions For(IReadOnlyList<DefinedMessage> messages)
+    {
+        var copy = (Conditions)MemberwiseClone();
+        copy.values = values.Copy();
+        copy.dependents = [.. dependents.Select(list => list.ConvertAll(message => messages[message.Index]))];
+        copy.conditionOf = [.. conditionOf];
+        copy.holds = [.. holds];
+        copy.held = Array.ConvertAll(held, times => times.Copy());
+        return copy;
     }
 
     /// <summary>Whether something is expected of a message at the moment. What is not known does not hold.</summary>

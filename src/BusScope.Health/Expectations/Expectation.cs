@@ -51,13 +51,22 @@ internal sealed class Expectation
     public FrameTime AwaitedSince { get; private set; } = FrameTime.Never;
 
     /// <summary>Gaps beyond <see cref="LateAfter"/> up to <see cref="StaleAfter"/>.</summary>
-    public GapTally LateGaps { get; } = new();
+    public GapTally LateGaps { get; private set; } = new();
 
     /// <summary>Gaps beyond <see cref="StaleAfter"/>, and first frames later than <see cref="Grace"/>.</summary>
-    public GapTally StaleGaps { get; } = new();
+    public GapTally StaleGaps { get; private set; } = new();
 
     /// <summary>Gaps judged.</summary>
     public long Gaps { get; private set; }
+
+    /// <summary>The same expectation, which goes on by itself.</summary>
+    public Expectation Copy()
+    {
+        var copy = (Expectation)MemberwiseClone();
+        copy.LateGaps = LateGaps.Copy();
+        copy.StaleGaps = StaleGaps.Copy();
+        return copy;
+    }
 
     /// <summary>From this moment on something is expected.</summary>
     public void Begin(FrameTime at)

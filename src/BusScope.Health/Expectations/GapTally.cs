@@ -20,6 +20,9 @@ internal sealed class GapTally
     /// <summary>When the longest began; meaningless while <see cref="Count"/> is 0.</summary>
     public FrameTime LongestFrom { get; private set; }
 
+    /// <summary>The same count, which goes on by itself.</summary>
+    public GapTally Copy() => (GapTally)MemberwiseClone();
+
     /// <summary>Counts a gap.</summary>
     public void Add(FrameTime from, FrameTime until)
     {

@@ -8,7 +8,7 @@ internal sealed class HeldTimes
     /// <summary>The most stretches.</summary>
     public const int Most = 512;
 
-    private readonly List<(FrameTime From, FrameTime Until)> ended = [];
+    private List<(FrameTime From, FrameTime Until)> ended = [];
     private FrameTime since = FrameTime.Never;
 
     /// <summary>From this moment on it holds, or no longer does.</summary>
@@ -35,6 +35,14 @@ internal sealed class HeldTimes
         }
 
         return all;
+    }
+
+    /// <summary>The same times, which go on by themselves.</summary>
+    public HeldTimes Copy()
+    {
+        var copy = (HeldTimes)MemberwiseClone();
+        copy.ended = [.. ended];
+        return copy;
     }
 
     private void End(FrameTime at)

@@ -35,7 +35,7 @@ internal sealed class BusRows(SessionTrack session, FrameTime now, bool isFinal)
             LoadMean = bus.Load?.Mean,
             LoadPeak = bus.Load?.Peak,
             LoadNow = bus.Load?.Latest,
-            History = isFinal ? bus.History?.Copy() : null,
+            History = isFinal ? bus.History?.Recorded() : null,
         };
     }
 }

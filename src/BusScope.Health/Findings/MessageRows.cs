@@ -87,7 +87,7 @@ internal sealed class MessageRows(SessionTrack session, FindingList findings, Fr
             Payload = track.Payloads.Latest(track.Length).ToArray(),
             ChangedBits = track.Payloads.Changed(track.Length).ToArray(),
             ChangedAt = track.Payloads.ChangedAt(track.Length).ToArray(),
-            History = isFinal ? track.History?.Copy() : null,
+            History = isFinal ? track.History?.Recorded() : null,
             Held = isFinal && track.Defined is { } defined ? session.Conditions.HeldOf(defined, now) : null,
             Worst = track.Defined is { } message ? findings.WorstOf(message) : null,
         };

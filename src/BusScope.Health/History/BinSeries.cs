@@ -17,7 +17,7 @@ internal sealed class BinSeries<TBin>
     // 2^20 ns, about a millisecond: half a second fits before the first widening.
     private const int NarrowestShift = 20;
 
-    private readonly TBin[] bins = new TBin[Capacity];
+    private TBin[] bins = new TBin[Capacity];
     private int shift = NarrowestShift;
     private long first;
     private int used;
@@ -54,8 +54,16 @@ internal sealed class BinSeries<TBin>
         }
     }
 
+    /// <summary>The same series, which goes on by itself.</summary>
+    public BinSeries<TBin> Copy()
+    {
+        var copy = (BinSeries<TBin>)MemberwiseClone();
+        copy.bins = [.. bins];
+        return copy;
+    }
+
     /// <summary>What was recorded so far, or null where that is nothing.</summary>
-    public TimeBins<TBin>? Copy() =>
+    public TimeBins<TBin>? Recorded() =>
         used == 0 ? null : new TimeBins<TBin>(new FrameTime(first << shift), new FrameSpan(1L << shift), bins[..used]);
 
     private void MakeRoomBefore(int count)

@@ -30,13 +30,13 @@ internal sealed class BusTrack
     public Bus Bus { get; }
 
     /// <summary>What measures its load, or null.</summary>
-    public BusLoadMeter? Load { get; init; }
+    public BusLoadMeter? Load { get; set; }
 
     /// <summary>Its load over time, where that is kept; null without <see cref="Load"/>.</summary>
-    public BinSeries<LoadBin>? History { get; init; }
+    public BinSeries<LoadBin>? History { get; set; }
 
     /// <summary>Its identifiers.</summary>
-    public List<MessageTrack> Tracks { get; } = [];
+    public List<MessageTrack> Tracks { get; private set; } = [];
 
     /// <summary>Data, remote and error frames.</summary>
     public long Frames { get; set; }
@@ -72,16 +72,28 @@ internal sealed class BusTrack
     public FrameSpan PauseTime { get; set; } = ShortestSilence;
 
     /// <summary>What the alive counters say about its silences.</summary>
-    public PauseEvidence Evidence { get; } = new();
+    public PauseEvidence Evidence { get; private set; } = new();
 
     /// <summary>Frames that its adapter or recorder says it lost.</summary>
     public long LostFrames { get; set; }
 
     /// <summary>The silences that ended, or that began the session.</summary>
-    public GapTally Silences { get; } = new();
+    public GapTally Silences { get; private set; } = new();
 
     /// <summary>How much those silences weigh: whether something was expected of the bus while they lasted.</summary>
     public FindingSeverity SilenceSeverity { get; set; }
+
+    /// <summary>The same bus without its tracks, of which copies are to be added.</summary>
+    public BusTrack Copy()
+    {
+        var copy = (BusTrack)MemberwiseClone();
+        copy.Load = Load?.Copy();
+        copy.History = History?.Copy();
+        copy.Tracks = [];
+        copy.Evidence = Evidence.Copy();
+        copy.Silences = Silences.Copy();
+        return copy;
+    }
 
     /// <summary>Measures a frame; only where there is a <see cref="Load"/>.</summary>
     public void Measure(in Frame frame)

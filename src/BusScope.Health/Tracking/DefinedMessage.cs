@@ -37,13 +37,22 @@ internal sealed class DefinedMessage
     public int LongestLength { get; }
 
     /// <summary>One for each sender: a parameter group without a source address may have several.</summary>
-    public List<MessageTrack> Tracks { get; } = [];
+    public List<MessageTrack> Tracks { get; private set; } = [];
 
     /// <summary>What is expected of it while no frame of it came; handed over to its first track.</summary>
     public Expectation? Unseen { get; private set; }
 
     /// <summary>Whether a condition reads it.</summary>
     public bool IsWatched { get; set; }
+
+    /// <summary>The same message without its tracks, of which copies are to be added.</summary>
+    public DefinedMessage Copy()
+    {
+        var copy = (DefinedMessage)MemberwiseClone();
+        copy.Tracks = [];
+        copy.Unseen = Unseen?.Copy();
+        return copy;
+    }
 
     /// <summary>Whether frames of this length are right.</summary>
     public bool Takes(int length) => RightLength is null || RightLength == length;

@@ -11,9 +11,9 @@ namespace BusScope.Health.Tracking;
 internal sealed class FrameNumbers
 {
     private readonly Occurrences[] tallies;
-    private readonly Place[] places;
     private readonly GapTally[] gaps;
-    private readonly Place[] gapPlaces;
+    private Place[] places;
+    private Place[] gapPlaces;
 
     // The last frame before the block at hand: where a gap began that ends in it.
     private (long Time, long Number) before;
@@ -31,6 +31,15 @@ internal sealed class FrameNumbers
         gaps = expectation is null ? [] : [expectation.LateGaps, expectation.StaleGaps];
         gapPlaces = new Place[gaps.Length];
     }
+
+    /// <summary>The same numbers for copies of what the track counts.</summary>
+    public FrameNumbers For(Occurrences wrongLength, MessageTally? tally, Expectation? expectation) => new(wrongLength, tally, expectation)
+    {
+        places = [.. places],
+        gapPlaces = [.. gapPlaces],
+        before = before,
+        Earliest = Earliest,
+    };
 
     /// <summary>The number of the first frame that was looked up, or null.</summary>
     public long? Earliest { get; private set; }

@@ -20,8 +20,8 @@ internal sealed class Gathering
     // the first-level cache.
     private const int TrackStride = MessageBlock.Capacity + 4;
 
-    private readonly MessageBlock block;
-    private readonly long[] gaps = new long[MessageBlock.Capacity];
+    private MessageBlock block;
+    private long[] gaps = new long[MessageBlock.Capacity];
     private Slot[] slots = new Slot[FirstTracks];
     private GatheredRow[] rows = new GatheredRow[FirstTracks * TrackStride];
 
@@ -49,6 +49,18 @@ internal sealed class Gathering
 
     /// <summary>The gaps between the frames that are being worked through: one track at a time, on the monitor's thread.</summary>
     public Span<long> Gaps => gaps;
+
+    /// <summary>The same frames in a place of their own.</summary>
+    public Gathering Copy()
+    {
+        var copy = (Gathering)MemberwiseClone();
+        copy.block = new MessageBlock(Payload.ClassicCapacity, KeepsNumbers);
+        copy.gaps = new long[MessageBlock.Capacity];
+        copy.slots = [.. slots];
+        copy.rows = [.. rows];
+        copy.numbers = [.. numbers];
+        return copy;
+    }
 
     /// <summary>Makes the slot of the next track.</summary>
     public void AddSlot(int number)

@@ -35,6 +35,16 @@ internal sealed class IdentifierTable
         }
     }
 
+    /// <summary>The same table, which goes on by itself.</summary>
+    public IdentifierTable Copy()
+    {
+        var copy = (IdentifierTable)MemberwiseClone();
+        copy.direct = [.. direct];
+        copy.keys = [.. keys];
+        copy.numbers = [.. numbers];
+        return copy;
+    }
+
     /// <summary>The number of an identifier on a bus, or -1.</summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public int Find(int bus, CanId id)

@@ -13,11 +13,11 @@ internal sealed class LifeWatch
     // Rests shorter than this are not seen where they lie within one step; none of them is too long.
     private const int Step = 32;
 
-    private readonly StillWatch[] watches;
-    private readonly byte[] changed = new byte[Payload.Capacity];
+    private StillWatch[] watches;
+    private byte[] changed = new byte[Payload.Capacity];
 
     // The payload before, then those of one step.
-    private readonly byte[] rows = new byte[(Step + 1) * Payload.Capacity];
+    private byte[] rows = new byte[(Step + 1) * Payload.Capacity];
     private int stride;
 
     /// <summary>A watch that has seen nothing.</summary>
@@ -59,6 +59,16 @@ internal sealed class LifeWatch
         {
             watch.Break();
         }
+    }
+
+    /// <summary>The same watch, which goes on by itself.</summary>
+    public LifeWatch Copy()
+    {
+        var copy = (LifeWatch)MemberwiseClone();
+        copy.watches = Array.ConvertAll(watches, watch => watch.Copy());
+        copy.changed = [.. changed];
+        copy.rows = [.. rows];
+        return copy;
     }
 
     private void Compare(int count)

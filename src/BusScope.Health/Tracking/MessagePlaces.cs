@@ -12,6 +12,10 @@ internal sealed class MessagePlaces(IReadOnlyList<DefinedMessage> messages, List
     private string? standsFor;
     private (int Buses, int Tracks) standsForAt = (-1, -1);
 
+    /// <summary>The same for copies of all.</summary>
+    public MessagePlaces For(IReadOnlyList<DefinedMessage> otherMessages, List<BusTrack> otherBuses, List<MessageTrack> otherTracks) =>
+        new(otherMessages, otherBuses, otherTracks) { standsFor = standsFor, standsForAt = standsForAt };
+
     /// <summary>The name of the bus on which a message is expected: its own, or the only one there is; empty where it may come on any of several.</summary>
     public string BusOf(DefinedMessage message)
     {

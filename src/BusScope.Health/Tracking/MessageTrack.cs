@@ -14,8 +14,7 @@ internal sealed class MessageTrack
     // Identifiers that are met a few times only, as in a scan of all of them, shall not claim 256 rows each.
     private const int FramesBeforeGathering = 16;
 
-    private readonly Gathering gathering;
-    private readonly int number;
+    private Gathering gathering;
 
     // For payloads of more than eight bytes; short ones are gathered with those of all other tracks.
     private MessageBlock? longBlock;
@@ -33,7 +32,7 @@ internal sealed class MessageTrack
     /// <param name="gathering">Where its frames are gathered.</param>
     public MessageTrack(int number, BusTrack bus, CanId id, Gathering gathering)
     {
-        this.number = number;
+        Number = number;
         Bus = bus;
         Id = id;
         this.gathering = gathering;
@@ -41,8 +40,11 @@ internal sealed class MessageTrack
         gathering.AddSlot(number);
     }
 
+    /// <summary>Its number in the session.</summary>
+    public int Number { get; }
+
     /// <summary>The bus.</summary>
-    public BusTrack Bus { get; }
+    public BusTrack Bus { get; private set; }
 
     /// <summary>The identifier.</summary>
     public CanId Id { get; }
@@ -66,16 +68,16 @@ internal sealed class MessageTrack
     public long Frames { get; private set; }
 
     /// <summary>Frames of another length than defined.</summary>
-    public Occurrences WrongLength { get; } = new();
+    public Occurrences WrongLength { get; private set; } = new();
 
     /// <summary>The densest stretch of frames of a wrong length.</summary>
-    public StretchCounter LengthStretch { get; } = new();
+    public StretchCounter LengthStretch { get; private set; } = new();
 
     /// <summary>The densest stretch of wrong checksums.</summary>
-    public StretchCounter ChecksumStretch { get; } = new();
+    public StretchCounter ChecksumStretch { get; private set; } = new();
 
     /// <summary>The densest stretch of counters that stood still or jumped.</summary>
-    public StretchCounter CounterStretch { get; } = new();
+    public StretchCounter CounterStretch { get; private set; } = new();
 
     /// <summary>When first; meaningless before the first frame.</summary>
     public FrameTime First { get; private set; }
@@ -84,25 +86,47 @@ internal sealed class MessageTrack
     public FrameTime Last => last;
 
     /// <summary>The gaps between its frames.</summary>
-    public PeriodStatistics Periods { get; } = new();
+    public PeriodStatistics Periods { get; private set; } = new();
 
     /// <summary>In which frames something was wrong, where that is kept.</summary>
     public FrameNumbers? Numbers { get; private set; }
 
     /// <summary>When its frames came at which gaps, where that is kept.</summary>
-    public BinSeries<GapBin>? History { get; init; }
+    public BinSeries<GapBin>? History { get; set; }
 
     /// <summary>The length of the latest payload.</summary>
     public byte Length { get; private set; }
 
     /// <summary>What its payloads were, and which bits of them ever changed.</summary>
-    public PayloadTrack Payloads { get; }
+    public PayloadTrack Payloads { get; private set; }
+
+    /// <summary>The same track among copies of all that it knows, which goes on by itself.</summary>
+    public MessageTrack For(BusTrack bus, DefinedMessage? defined, Gathering gathered)
+    {
+        var copy = (MessageTrack)MemberwiseClone();
+        copy.gathering = gathered;
+        copy.longBlock = longBlock?.Copy();
+        copy.Bus = bus;
+        copy.Defined = defined;
+        copy.Tally = Tally?.Copy();
+        copy.Life = Life?.Copy();
+        copy.Expectation = Expectation?.Copy();
+        copy.WrongLength = WrongLength.Copy();
+        copy.LengthStretch = LengthStretch.Copy();
+        copy.ChecksumStretch = ChecksumStretch.Copy();
+        copy.CounterStretch = CounterStretch.Copy();
+        copy.Periods = Periods.Copy();
+        copy.Numbers = Numbers?.For(copy.WrongLength, copy.Tally, copy.Expectation);
+        copy.History = History?.Copy();
+        copy.Payloads = Payloads.Copy();
+        return copy;
+    }
 
     /// <summary>Says which definition the frames are instances of; what was seen of another is forgotten.</summary>
     public void Define(DefinedMessage? defined, Expectation? expectation)
     {
         Flush();
-        gathering.Close(number);
+        gathering.Close(Number);
         Defined = defined;
         Expectation = expectation;
         counterBefore = null;
@@ -115,7 +139,7 @@ internal sealed class MessageTrack
     /// <summary>Works through the frames gathered.</summary>
     public void Flush()
     {
-        if (gathering.Take(number) is { } block)
+        if (gathering.Take(Number) is { } block)
         {
             Work(block);
         }
@@ -227,7 +251,7 @@ internal sealed class MessageTrack
         var isLong = Math.Max((int)frame.Length, Defined?.LongestLength ?? Payloads.Stride) > Payload.ClassicCapacity;
         if (!isLong)
         {
-            return gathering.TryOpen(number, frame.Length, Defined is not null) && gathering.TryAdd(number, frame, frameNumber, out _);
+            return gathering.TryOpen(Number, frame.Length, Defined is not null) && gathering.TryAdd(Number, frame, frameNumber, out _);
         }
 
         if ((longBlock ??= gathering.LongBlock(Defined is not null)) is not { } block)
@@ -235,7 +259,7 @@ internal sealed class MessageTrack
             return false;
         }
 
-        gathering.Close(number);
+        gathering.Close(Number);
         block.Add(frame, frameNumber);
         return true;
     }

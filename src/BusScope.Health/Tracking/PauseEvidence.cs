@@ -17,6 +17,9 @@ internal sealed class PauseEvidence
     private long wentOn;
     private long other;
 
+    /// <summary>The same evidence, which goes on by itself.</summary>
+    public PauseEvidence Copy() => (PauseEvidence)MemberwiseClone();
+
     /// <summary>Whether the counters prove that frames were sent and not seen.</summary>
     public bool ShowsLoss => bits >= EnoughBits && other <= LargestShareAgainst * (wentOn + other);
 

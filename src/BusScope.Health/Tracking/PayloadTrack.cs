@@ -16,6 +16,17 @@ internal sealed class PayloadTrack(bool marksChanges)
     /// <summary>Bytes of room: 0 before the first frame, then 8, or 64 for payloads of more than eight bytes.</summary>
     public int Stride => payload.Length;
 
+    /// <summary>The same payloads, which go on by themselves.</summary>
+    public PayloadTrack Copy()
+    {
+        var copy = (PayloadTrack)MemberwiseClone();
+        copy.reference = [.. reference];
+        copy.payload = [.. payload];
+        copy.changed = [.. changed];
+        copy.changedAt = [.. changedAt];
+        return copy;
+    }
+
     /// <summary>The latest payload.</summary>
     /// <param name="length">How many bytes it has.</param>
     public ReadOnlySpan<byte> Latest(byte length) => payload.AsSpan(0, Math.Min(length, payload.Length));

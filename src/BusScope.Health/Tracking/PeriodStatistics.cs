@@ -43,6 +43,16 @@ public sealed class PeriodStatistics
     /// <summary>The sum of all gaps divided by their number in nanoseconds, NaN while <see cref="Count"/> is 0.</summary>
     public double Mean => Count == 0 ? double.NaN : total / Count;
 
+    /// <summary>The same statistics, which go on by themselves.</summary>
+    public PeriodStatistics Copy()
+    {
+        var copy = (PeriodStatistics)MemberwiseClone();
+        copy.exact = [.. exact];
+        copy.bins = bins is null ? null : [.. bins];
+        copy.octaves = [.. octaves];
+        return copy;
+    }
+
     /// <summary>Counts gaps. Negative ones, where time stepped back, are left out.</summary>
     /// <param name="gaps">Nanoseconds.</param>
     public void Add(ReadOnlySpan<long> gaps)

@@ -12,11 +12,11 @@ internal sealed class SessionTrack
     // Twelve kilobytes each.
     private const int LargestHistories = 2_048;
 
-    private readonly IdentifierTable table = new();
-    private readonly Gathering gathering;
-    private readonly BusPauses pauses;
     private readonly bool hasConditions;
-    private readonly List<MessageTrack> tracks = [];
+    private IdentifierTable table = new();
+    private Gathering gathering;
+    private BusPauses pauses;
+    private List<MessageTrack> tracks = [];
     private FrameTime advanced = FrameTime.Never;
     private long lastRestart;
 
@@ -41,19 +41,19 @@ internal sealed class SessionTrack
     public MonitorOptions Options { get; }
 
     /// <summary>In the order of the source.</summary>
-    public List<BusTrack> Buses { get; } = [];
+    public List<BusTrack> Buses { get; private set; } = [];
 
     /// <summary>In the order of the definitions.</summary>
-    public IReadOnlyList<DefinedMessage> Messages { get; }
+    public IReadOnlyList<DefinedMessage> Messages { get; private set; }
 
     /// <summary>Who lives on what.</summary>
     public Needs Needs { get; }
 
     /// <summary>The conditions under which messages are expected.</summary>
-    public Conditions Conditions { get; }
+    public Conditions Conditions { get; private set; }
 
     /// <summary>Which bus of the source each message is expected on.</summary>
-    public MessagePlaces Places { get; }
+    public MessagePlaces Places { get; private set; }
 
     /// <summary>In the order of their first frames.</summary>
     public IReadOnlyList<MessageTrack> Tracks => tracks;
@@ -86,6 +86,31 @@ internal sealed class SessionTrack
 
             return now;
         }
+    }
+
+    /// <summary>The same session, which goes on by itself; only what nobody changes is shared.</summary>
+    public SessionTrack Copy()
+    {
+        var copy = (SessionTrack)MemberwiseClone();
+        copy.table = table.Copy();
+        copy.gathering = gathering.Copy();
+        copy.Buses = Buses.ConvertAll(bus => bus.Copy());
+        copy.Messages = [.. Messages.Select(message => message.Copy())];
+        copy.tracks = tracks.ConvertAll(track => track.For(copy.Buses[track.Bus.Index], track.Defined is { } defined ? copy.Messages[defined.Index] : null, copy.gathering));
+        foreach (var bus in Buses)
+        {
+            copy.Buses[bus.Index].Tracks.AddRange(bus.Tracks.Select(track => copy.tracks[track.Number]));
+        }
+
+        foreach (var message in Messages)
+        {
+            copy.Messages[message.Index].Tracks.AddRange(message.Tracks.Select(track => copy.tracks[track.Number]));
+        }
+
+        copy.pauses = new BusPauses(copy.Messages);
+        copy.Conditions = Conditions.For(copy.Messages);
+        copy.Places = Places.For(copy.Messages, copy.Buses, copy.tracks);
+        return copy;
     }
 
     /// <summary>Takes in buses that were not known before.</summary>

@@ -75,6 +75,9 @@ internal sealed class StillWatch(LivingBits bits)
         rest = default;
     }
 
+    /// <summary>The same watch, which goes on by itself.</summary>
+    public StillWatch Copy() => (StillWatch)MemberwiseClone();
+
     private void Extend(int frames, ReadOnlySpan<long> times, ReadOnlySpan<long> numbers, int row) =>
         rest = rest with { Frames = rest.Frames + frames, Until = new FrameTime(times[row]), UntilNumber = NumberOf(numbers, row) };
 

@@ -14,6 +14,9 @@ internal sealed class StretchCounter
     /// <summary>The most wrong frames in one stretch.</summary>
     public long Worst { get; private set; }
 
+    /// <summary>The same count, which goes on by itself.</summary>
+    public StretchCounter Copy() => (StretchCounter)MemberwiseClone();
+
     /// <summary>Counts frames that came together.</summary>
     /// <param name="wrongFrames">How many of them were wrong.</param>
     /// <param name="allFrames">How many there were.</param>

@@ -17,7 +17,7 @@ public sealed class SignalWatch
     private readonly Followed?[][] followed;
     private readonly Followed?[] computed;
     private readonly ConditionPlan computedPlan;
-    private ConditionValues computedValues;
+    private readonly ConditionValues computedValues;
     private MessageIndex[] indexes = [];
     private int traces;
 
@@ -56,15 +56,6 @@ public sealed class SignalWatch
                 Accept(message, in frame);
             }
         }
-    }
-
-    /// <summary>Forgets everything: the recording goes on elsewhere.</summary>
-    public void Restart()
-    {
-        Array.ForEach(followed, Array.Clear);
-        Array.Clear(computed);
-        computedValues = new ConditionValues(computedPlan);
-        traces = 0;
     }
 
     /// <summary>What the wanted signals said so far; one that has not been met is left out.</summary>

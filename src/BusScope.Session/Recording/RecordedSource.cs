@@ -63,6 +63,10 @@ public sealed class RecordedSource(IFrameSource source, Recorder recorder) : Sou
         return state;
     }
 
+    /// <summary>What is recorded is read once, from its beginning.</summary>
+    /// <inheritdoc/>
+    public override SourcePlace? Place() => null;
+
     /// <summary>Whether the recording still goes on. Any thread.</summary>
     public bool IsRecording => !isOver && !isFailed;
 

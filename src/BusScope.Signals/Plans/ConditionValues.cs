@@ -7,10 +7,10 @@ namespace BusScope.Signals.Plans;
 public sealed class ConditionValues
 {
     private readonly ConditionPlan plan;
-    private readonly double[][] operands;
-    private readonly double[] values;
-    private readonly bool[] isDirty;
-    private readonly int[] changed;
+    private double[][] operands;
+    private double[] values;
+    private bool[] isDirty;
+    private int[] changed;
     private int changedCount;
 
     /// <summary>Nothing known yet but what follows from constants alone.</summary>
@@ -25,6 +25,17 @@ public sealed class ConditionValues
         isDirty.AsSpan().Fill(true);
         changed = new int[plan.Count];
         _ = EvaluateDirty();
+    }
+
+    /// <summary>The same values, which go on by themselves.</summary>
+    public ConditionValues Copy()
+    {
+        var copy = (ConditionValues)MemberwiseClone();
+        copy.operands = [.. operands.Select(of => (double[])of.Clone())];
+        copy.values = [.. values];
+        copy.isDirty = [.. isDirty];
+        copy.changed = [.. changed];
+        return copy;
     }
 
     /// <summary>The expressions whose value the latest <see cref="Take"/> or <see cref="Forget"/> changed.</summary>

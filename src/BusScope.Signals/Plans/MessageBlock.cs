@@ -13,10 +13,10 @@ public sealed class MessageBlock
     /// <summary>The most rows of a block.</summary>
     public const int Capacity = 256;
 
-    private readonly long[] times = new long[Capacity];
-    private readonly byte[] lengths = new byte[Capacity];
-    private readonly byte[] rows;
-    private readonly long[] numbers;
+    private long[] times = new long[Capacity];
+    private byte[] lengths = new byte[Capacity];
+    private byte[] rows;
+    private long[] numbers;
 
     /// <summary>An empty block.</summary>
     /// <param name="stride">Bytes of a row: 8, or 64 for messages of more than eight bytes.</param>
@@ -97,6 +97,17 @@ public sealed class MessageBlock
 
         lengths.AsSpan(0, gathered.Length).Fill(length);
         Count = gathered.Length;
+    }
+
+    /// <summary>The same rows in a block of their own.</summary>
+    public MessageBlock Copy()
+    {
+        var copy = (MessageBlock)MemberwiseClone();
+        copy.times = [.. times];
+        copy.lengths = [.. lengths];
+        copy.rows = [.. rows];
+        copy.numbers = [.. numbers];
+        return copy;
     }
 
     /// <summary>Empties the block.</summary>

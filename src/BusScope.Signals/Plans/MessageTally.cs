@@ -14,6 +14,9 @@ public sealed class Occurrences
     /// <summary>When last; meaningless while <see cref="Count"/> is 0.</summary>
     public FrameTime Last { get; set; }
 
+    /// <summary>The same count, which goes on by itself.</summary>
+    public Occurrences Copy() => (Occurrences)MemberwiseClone();
+
     /// <summary>Counts one more.</summary>
     public void Add(FrameTime at) => Add(1, at, at);
 
@@ -42,22 +45,33 @@ public sealed class SignalTally
     public bool EverChanged { get; set; }
 
     /// <summary>Readings outside the range or among the reserved raw values.</summary>
-    public Occurrences OutOfRange { get; } = new();
+    public Occurrences OutOfRange { get; private set; } = new();
 
     /// <summary>Readings by which the sender says "no valid value".</summary>
-    public Occurrences NotAvailable { get; } = new();
+    public Occurrences NotAvailable { get; private set; } = new();
 
     /// <summary>Readings by which the sender says "my sensor is at fault".</summary>
-    public Occurrences Error { get; } = new();
+    public Occurrences Error { get; private set; } = new();
 
     /// <summary>Readings that changed faster than plausible.</summary>
-    public Occurrences Implausible { get; } = new();
+    public Occurrences Implausible { get; private set; } = new();
 
     /// <summary>The raw value before, carried from block to block.</summary>
     internal ulong? LastRaw { get; set; }
 
     /// <summary>The reading that the next one's rate of change is measured from.</summary>
     internal RateWatch Rate;
+
+    /// <summary>The same tally, which goes on by itself.</summary>
+    public SignalTally Copy()
+    {
+        var copy = (SignalTally)MemberwiseClone();
+        copy.OutOfRange = OutOfRange.Copy();
+        copy.NotAvailable = NotAvailable.Copy();
+        copy.Error = Error.Copy();
+        copy.Implausible = Implausible.Copy();
+        return copy;
+    }
 
     /// <summary>Takes in one reading.</summary>
     internal void Add(in Sample sample, FrameTime at)
@@ -119,10 +133,10 @@ public sealed class MessageTally
     public long Rows { get; set; }
 
     /// <summary>Frames whose counter equals that of the frame before.</summary>
-    public Occurrences CounterRepeated { get; } = new();
+    public Occurrences CounterRepeated { get; private set; } = new();
 
     /// <summary>Frames whose counter is neither the same nor the next.</summary>
-    public Occurrences CounterSkipped { get; } = new();
+    public Occurrences CounterSkipped { get; private set; } = new();
 
     /// <summary>Of those, frames that follow rightly on the frame before the last: the mark of two senders in turn.</summary>
     public long CounterFollowsSecondLast { get; set; }
@@ -134,10 +148,21 @@ public sealed class MessageTally
     internal int SecondLastCounter { get; set; } = -1;
 
     /// <summary>Frames whose checksum is wrong.</summary>
-    public Occurrences ChecksumBad { get; } = new();
+    public Occurrences ChecksumBad { get; private set; } = new();
 
     /// <summary>One for each signal of the message.</summary>
-    public SignalTally[] Signals { get; }
+    public SignalTally[] Signals { get; private set; }
+
+    /// <summary>The same tally, which goes on by itself.</summary>
+    public MessageTally Copy()
+    {
+        var copy = (MessageTally)MemberwiseClone();
+        copy.CounterRepeated = CounterRepeated.Copy();
+        copy.CounterSkipped = CounterSkipped.Copy();
+        copy.ChecksumBad = ChecksumBad.Copy();
+        copy.Signals = [.. Signals.Select(signal => signal.Copy())];
+        return copy;
+    }
 
     /// <summary>
     /// What comes next does not follow on what came before: something other than the message broke the sequence. Neither a

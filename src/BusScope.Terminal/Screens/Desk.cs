@@ -1,4 +1,5 @@
 using BusScope.Session;
+using BusScope.Session.Replay;
 using BusScope.Terminal.Pages;
 
 namespace BusScope.Terminal.Screens;

@@ -1,5 +1,5 @@
 using BusScope.Frames;
-using BusScope.Session;
+using BusScope.Session.Replay;
 
 namespace BusScope.Terminal.Screens;
 

@@ -11,7 +11,7 @@ namespace BusScope.Transport.Audit;
 /// <param name="areFramesChecked">Whether the source itself counts impossible lengths and flags, which are then not counted again.</param>
 public sealed class AuditedSource(IFrameSource inner, bool areFramesChecked = false) : SourceAround(inner), ICaptureSource
 {
-    private readonly ClockAudit clock = new(inner.Problems);
+    private ClockAudit clock = new(inner.Problems);
     private bool isOver;
 
     /// <inheritdoc/>
@@ -56,6 +56,18 @@ public sealed class AuditedSource(IFrameSource inner, bool areFramesChecked = fa
         return state;
     }
 
+    /// <inheritdoc/>
+    public override SourcePlace? Place() => Inner.Place() is { } place ? new AuditedPlace(place, clock.For(new ProblemLog()), isOver) : null;
+
+    /// <inheritdoc/>
+    public override void BeginAt(SourcePlace place)
+    {
+        var begin = (AuditedPlace)place;
+        Inner.BeginAt(begin.Inner);
+        clock = begin.Clock.For(Inner.Problems);
+        isOver = begin.IsOver;
+    }
+
     private void End()
     {
         if (!isOver)
@@ -94,4 +106,6 @@ public sealed class AuditedSource(IFrameSource inner, bool areFramesChecked = fa
             Problems.Add(CaptureProblems.BadFlags, place, Problems.IsNew(CaptureProblems.BadFlags) ? frame.Kinds.ToString() : null);
         }
     }
+
+    private sealed record AuditedPlace(SourcePlace Inner, ClockAudit Clock, bool IsOver) : SourcePlace;
 }

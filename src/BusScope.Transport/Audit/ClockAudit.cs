@@ -7,7 +7,7 @@ namespace BusScope.Transport.Audit;
 /// Watches the times of a recording: steps back on a bus, buses out of order with each other, clocks that restart or wrap, frames
 /// left over at the start. The common case, time goes on, is two comparisons; all else is in methods of its own.
 /// </summary>
-internal sealed class ClockAudit(ProblemLog problems)
+internal sealed class ClockAudit
 {
     private const long LargestStep = FrameSpan.NanosecondsPerSecond;
 
@@ -19,6 +19,7 @@ internal sealed class ClockAudit(ProblemLog problems)
     private const long MostStaleFrames = 4_096;
     private const long LongestStale = 5 * FrameSpan.NanosecondsPerSecond;
 
+    private ProblemLog problems;
     private long[] lastOfBus = [];
     private int[] runOfBus = [];
     private long last = long.MinValue;
@@ -34,8 +35,23 @@ internal sealed class ClockAudit(ProblemLog problems)
     private Fall? openMinute;
     private bool wraps;
 
+    /// <summary>Has seen no frame.</summary>
+    /// <param name="problems">Where what is found is counted.</param>
+    public ClockAudit(ProblemLog problems) => this.problems = problems;
+
     /// <summary>A fall of the clock whose meaning shows only later.</summary>
     private readonly record struct Fall(ProblemPlace Place, long Step, long FramesBefore, string Detail);
+
+    /// <summary>One that has seen the same and goes on by itself.</summary>
+    /// <param name="others">Where what it finds is counted.</param>
+    public ClockAudit For(ProblemLog others)
+    {
+        var copy = (ClockAudit)MemberwiseClone();
+        copy.problems = others;
+        copy.lastOfBus = [.. lastOfBus];
+        copy.runOfBus = [.. runOfBus];
+        return copy;
+    }
 
     /// <summary>
     /// Takes in the times of frames for as long as time just goes on: later than everything before, on whatever bus. That is the whole

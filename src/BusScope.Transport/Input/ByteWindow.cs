@@ -65,6 +65,17 @@ internal sealed class ByteWindow : IDisposable
     /// <summary>How far the input was taken, 0 to 1, or null where its length is not known.</summary>
     public double? Progress => file is not null && length > 0 ? Math.Min(1, Offset / (double)length) : null;
 
+    /// <summary>Whether reading can go on at any place.</summary>
+    public bool CanMove => file is not null;
+
+    /// <summary>Goes on at a place of the input; only where it <see cref="CanMove"/>.</summary>
+    /// <param name="offset">The place of the next byte.</param>
+    public void MoveTo(long offset)
+    {
+        (origin, Start, End) = (offset, 0, 0);
+        IsAtEnd = false;
+    }
+
     /// <summary>Whether the input ended because of a fault that its stream tells of.</summary>
     public bool EndedByFault => stream is PrefixedStream { Rest: Compression.DecompressedStream { EndedEarly: true } };
 

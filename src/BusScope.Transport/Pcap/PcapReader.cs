@@ -35,6 +35,13 @@ internal sealed class PcapReader(ByteWindow window, string name, CaptureOptions 
         }
     }
 
+    /// <inheritdoc/>
+    protected override CapturePlace? Place(long offset, BusTable buses, ProblemLog problems) =>
+        link is null ? null : new PcapPlace(header, link.For(buses)) { Offset = offset, IsOver = IsOver, Buses = buses, Problems = problems };
+
+    /// <inheritdoc/>
+    protected override void TakeOver(CapturePlace place) => (header, link) = ((PcapPlace)place).For(BusTable);
+
     private bool TakeHeader()
     {
         var bytes = Window.Bytes;
@@ -107,5 +114,10 @@ internal sealed class PcapReader(ByteWindow window, string name, CaptureOptions 
         });
         Window.Start += RecordHead + (int)recorded;
         return true;
+    }
+
+    private sealed record PcapPlace(PcapHeader Header, Link Link) : CapturePlace
+    {
+        public (PcapHeader, Link) For(BusTable buses) => (Header, Link.For(buses));
     }
 }

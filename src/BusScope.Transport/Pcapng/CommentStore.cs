@@ -14,6 +14,13 @@ internal sealed class CommentStore(ProblemLog problems)
     /// <summary>Comments on the recording as a whole.</summary>
     public IReadOnlyList<string> OfSections => ofSections;
 
+    /// <summary>Takes over what another store keeps of sections, and how much room it used. Only while this one is empty.</summary>
+    public void TakeOver(CommentStore other)
+    {
+        ofSections.AddRange(other.ofSections);
+        used = other.used;
+    }
+
     /// <summary>Keeps a comment on a section; one that stands already, as in files put together, only once.</summary>
     public void KeepOfSection(string text, long offset)
     {

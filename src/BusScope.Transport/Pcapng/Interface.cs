@@ -22,6 +22,9 @@ internal sealed class Interface(Link link, uint snapLength, bool isNamed, TimeSc
 
     /// <summary>Lost frames that were reported so far.</summary>
     public ulong Dropped { get; set; }
+
+    /// <summary>The same interface among the buses of another reader.</summary>
+    public Interface For(BusTable buses) => new(link.For(buses), snapLength, isNamed, scale) { Dropped = Dropped };
 }
 
 /// <summary>What the fast way needs of an interface, beside each other in memory.</summary>

@@ -1,5 +1,6 @@
 using System.Buffers.Binary;
 using BusScope.Frames;
+using BusScope.Frames.Diagnostics;
 using BusScope.Transport.Input;
 using BusScope.Transport.Records;
 
@@ -44,6 +45,27 @@ internal sealed class PcapngReader : CaptureReader
                 return;
             }
         }
+    }
+
+    /// <inheritdoc/>
+    protected override CapturePlace? Place(long offset, BusTable buses, ProblemLog problems)
+    {
+        if (section is null)
+        {
+            return null;
+        }
+
+        var kept = new CommentStore(problems);
+        kept.TakeOver(comments);
+        return new PcapngPlace(section.For(buses, problems, kept), kept) { Offset = offset, IsOver = IsOver, Buses = buses, Problems = problems };
+    }
+
+    /// <inheritdoc/>
+    protected override void TakeOver(CapturePlace place)
+    {
+        var begin = (PcapngPlace)place;
+        comments.TakeOver(begin.Comments);
+        section = begin.Section.For(BusTable, Problems, comments);
     }
 
     // Takes one block of any kind; false when not all of it is there, or none can follow.
@@ -317,4 +339,6 @@ internal sealed class PcapngReader : CaptureReader
         2 => Direction.Sent,
         _ => Direction.Unknown,
     };
+
+    private sealed record PcapngPlace(Section Section, CommentStore Comments) : CapturePlace;
 }

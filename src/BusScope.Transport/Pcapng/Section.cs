@@ -25,6 +25,14 @@ internal sealed class Section(bool isBigEndian, BusTable buses, ProblemLog probl
     /// <summary>The time of the last frame, for blocks that have none.</summary>
     public FrameTime LastTime { get; set; }
 
+    /// <summary>The same section for another reader, as far as it was read.</summary>
+    public Section For(BusTable otherBuses, ProblemLog otherProblems, CommentStore otherComments)
+    {
+        var copy = new Section(isBigEndian, otherBuses, otherProblems, otherComments) { LastTime = LastTime, Fast = [.. Fast] };
+        copy.interfaces.AddRange(interfaces.Select(each => each.For(otherBuses)));
+        return copy;
+    }
+
     /// <summary>A number of 16 bits in the order of the section.</summary>
     public ushort U16(ReadOnlySpan<byte> bytes) => isBigEndian ? BinaryPrimitives.ReadUInt16BigEndian(bytes) : BinaryPrimitives.ReadUInt16LittleEndian(bytes);
 

@@ -15,6 +15,17 @@ internal sealed class BusTable
     /// <summary>The buses, in the order in which they were met.</summary>
     public IReadOnlyList<Bus> All => buses;
 
+    /// <summary>Takes over all that another table knows. Only while this one is empty.</summary>
+    public void TakeOver(BusTable other)
+    {
+        foreach (var bus in other.buses)
+        {
+            _ = Add(bus);
+        }
+
+        lost.AddRange(other.lost);
+    }
+
     /// <summary>Frames of a bus that its recorder says it lost.</summary>
     public long LostOf(int bus) => bus < lost.Count ? lost[bus] : 0;
 

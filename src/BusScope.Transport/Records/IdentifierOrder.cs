@@ -56,6 +56,9 @@ internal sealed class IdentifierOrder(ProblemLog problems, bool isSwapped)
         }
     }
 
+    /// <summary>Another reader has seen the first frames and judged.</summary>
+    public void Pass() => IsOpen = false;
+
     private static bool IsPossible(uint word)
     {
         var value = word & CanId.LargestExtended;

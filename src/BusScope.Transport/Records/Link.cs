@@ -29,6 +29,18 @@ internal sealed class Link(LinkType type, string name, BusTable buses)
         return Bus != NoBus;
     }
 
+    /// <summary>The same link among the buses of another reader, which has taken over those of this one.</summary>
+    public Link For(BusTable others)
+    {
+        var copy = new Link(type, name, others) { Bus = Bus };
+        foreach (var (number, bus) in byInterface)
+        {
+            copy.byInterface.Add(number, bus);
+        }
+
+        return copy;
+    }
+
     /// <summary>
     /// The bus of a cooked packet. Cooked interfaces become buses only when a CAN frame comes, because the same capture holds
     /// other networks too; the second form tells the kernel's interfaces apart by number.

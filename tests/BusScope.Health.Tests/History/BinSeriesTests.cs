@@ -23,7 +23,7 @@ public class BinSeriesTests
                 series.At(time).Add(-1);
             }
 
-            var bins = series.Copy()!;
+            var bins = series.Recorded()!;
 
             Assert.InRange(bins.Bins.Count, 1, BinSeries<GapBin>.Capacity);
             Assert.True(Int128.Abs(bins.Start.Nanoseconds) % bins.Width.Nanoseconds == 0);
@@ -45,7 +45,7 @@ public class BinSeriesTests
                 series.At(time).Add(-1);
             }
 
-            var bins = series.Copy()!;
+            var bins = series.Recorded()!;
 
             // At the narrowest, or so that half the width would not have sufficed.
             var half = bins.Width.Nanoseconds / 2;
@@ -62,7 +62,7 @@ public class BinSeriesTests
                 series.At(i * step).Add(gaps[i]);
             }
 
-            var bins = series.Copy()!;
+            var bins = series.Recorded()!;
 
             for (var i = 0; i < bins.Bins.Count; i++)
             {

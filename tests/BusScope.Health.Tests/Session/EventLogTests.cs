@@ -87,17 +87,6 @@ public sealed class EventLogTests
     }
 
     [Fact]
-    public void A_mark_stands_among_the_events_with_its_note()
-    {
-        log.Mark(At(3), "key turned");
-        log.Mark(At(4), "");
-
-        Assert.Equal(
-            [new SessionEvent(At(3), "mark: key turned", FindingSeverity.Note) { IsMark = true }, new SessionEvent(At(4), "mark", FindingSeverity.Note) { IsMark = true }],
-            log.Latest());
-    }
-
-    [Fact]
     public void The_oldest_make_room()
     {
         for (var i = 0; i < EventLog.Capacity + 10; i++)

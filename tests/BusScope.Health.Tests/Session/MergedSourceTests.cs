@@ -34,6 +34,32 @@ public sealed class MergedSourceTests
     }
 
     [Fact]
+    public void A_merged_source_that_begins_at_a_place_goes_on_as_the_one_that_stood_there() => Gen.Select(Gen.Int[0, 50].Array[0, 700].List[1, 4], Gen.Int[0, 12]).Sample(
+        (gaps, batches) =>
+        {
+            MergedSource Open() => new([.. gaps.Select((all, bus) => new NamedSource(Part(all, bus), $"bus{bus % 2}"))]);
+            var first = Open();
+            var batch = new FrameBatch();
+            for (var i = 0; i < batches; i++)
+            {
+                _ = first.Read(batch, CancellationToken.None);
+            }
+
+            var second = Open();
+            second.BeginAt(first.Place()!);
+
+            Assert.Equal(first.Buses, second.Buses);
+            Assert.Equal(ReadAll(first), ReadAll(second));
+        },
+        iter: 50);
+
+    private static ListSource Part(int[] gaps, int bus)
+    {
+        var at = bus;
+        return new ListSource([new Bus($"bus{bus}")], [.. gaps.Select(gap => Some.Frame(1, milliseconds: at += gap))], 1 + (bus * 85), saysPlaces: true);
+    }
+
+    [Fact]
     public void Buses_of_one_name_are_told_apart()
     {
         var merged = new MergedSource([new ListSource([new Bus("can0")], []), new ListSource([new Bus("can0")], []), new NamedSource(new ListSource([new Bus("can0")], []), "cabin")]);

@@ -2,6 +2,7 @@ using System.Collections.Concurrent;
 using BusScope.Frames;
 using BusScope.Frames.Diagnostics;
 using BusScope.Session;
+using BusScope.Session.Replay;
 using BusScope.Signals.Definitions;
 using BusScope.Signals.Plans;
 using BusScope.TestKit;

@@ -1,10 +1,10 @@
 using BusScope.Frames;
-using BusScope.Session;
+using BusScope.Session.Replay;
 using BusScope.TestKit;
 using Microsoft.Extensions.Time.Testing;
 using Xunit;
 
-namespace BusScope.Health.Tests.Session;
+namespace BusScope.Health.Tests.Session.Replay;
 
 public sealed class PacedSourceTests
 {

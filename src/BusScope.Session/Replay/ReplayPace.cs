@@ -1,6 +1,6 @@
 using BusScope.Frames;
 
-namespace BusScope.Session;
+namespace BusScope.Session.Replay;
 
 /// <summary>
 /// How recorded time passes: at what speed, whether it stands still, and steps from there. Turned by a person's thread,
@@ -75,6 +75,16 @@ public sealed class ReplayPace
                 Move();
                 return position;
             }
+        }
+    }
+
+    /// <summary>Recorded time goes on from another moment, at the same speed or standing still as before.</summary>
+    internal void MoveTo(FrameTime moment)
+    {
+        lock (gate)
+        {
+            Move();
+            (position, framesToStep) = (moment, 0);
         }
     }
 

@@ -1,0 +1,149 @@
+using BusScope.Frames;
+using BusScope.Health;
+
+namespace BusScope.Session.Replay;
+
+/// <summary>
+/// Takes the frames of a recording into its monitor, and on the way looks for events: at moments that follow from the recording alone. So
+/// what happened is the same however fast it is replayed, and wherever one jumped from.
+/// </summary>
+/// <param name="monitor">What takes the frames in.</param>
+/// <param name="events">What keeps the events.</param>
+internal sealed class Lookout(HealthMonitor monitor, EventLog events)
+{
+    // A look costs as much as some hundred frames, so they are the rarer the less there is to see.
+    private const long Grid = 100 * FrameSpan.NanosecondsPerMillisecond;
+    private const long LongestApart = 5 * Grid;
+    private const int EnoughFrames = 250;
+
+    // A recording whose clock leaps ahead further than this is not looked at all the way.
+    private const long LongestLeap = 100 * Grid;
+    private const long Largest = long.MaxValue - (2 * LongestLeap);
+
+    private Standing standing = Standing.Beginning;
+    private long lookedAt;
+    private long framesAtLook;
+    private int buses;
+
+    // The next moment of the grid; the first frame later than it comes after it.
+    private long next = long.MaxValue;
+
+    /// <summary>What takes the frames in.</summary>
+    public HealthMonitor Monitor => monitor;
+
+    /// <summary>What keeps the events.</summary>
+    public EventLog Events => events;
+
+    /// <summary>How often it looked so far.</summary>
+    public long Looks { get; private set; }
+
+    /// <summary>The same state of everything, which goes on by itself.</summary>
+    public Lookout Copy() => new(monitor.Copy(), events.Copy())
+    {
+        standing = standing,
+        lookedAt = lookedAt,
+        framesAtLook = framesAtLook,
+        buses = buses,
+        next = next,
+        Looks = Looks,
+    };
+
+    /// <summary>Takes in frames.</summary>
+    /// <param name="batch">The frames.</param>
+    /// <param name="source">Where they come from.</param>
+    public void Accept(FrameBatch batch, IFrameSource source)
+    {
+        if (batch.Count == 0)
+        {
+            return;
+        }
+
+        var from = 0;
+        for (var i = 0; i < batch.Count; i++)
+        {
+            var time = batch.Frames[i].Time;
+            if (time.Nanoseconds > next || standing.Frames == 0 || standing.IsSetBack(time))
+            {
+                monitor.Accept(batch.Frames[from..i], source.Buses);
+                from = i;
+                Pass(time, source);
+            }
+
+            if (buses != source.Buses.Count)
+            {
+                // The time of a bus begins when it is met, and not when somebody happens to look.
+                buses = source.Buses.Count;
+                monitor.Accept([], source.Buses);
+                monitor.Advance(time);
+            }
+
+            standing = standing.After(time);
+        }
+
+        monitor.Accept(batch.Frames[from..], source.Buses);
+    }
+
+    /// <summary>Lets time go on without a frame.</summary>
+    public void Advance(FrameTime now, IFrameSource source)
+    {
+        LookUntil(now.Nanoseconds, source);
+        monitor.Advance(now);
+    }
+
+    // Before a frame of this time.
+    private void Pass(FrameTime time, IFrameSource source)
+    {
+        if (standing.Frames == 0 || standing.IsSetBack(time))
+        {
+            // All buses end the stretch at the same moment, and begin the next one at the same.
+            if (standing.Latest.IsKnown)
+            {
+                monitor.Advance(standing.Latest);
+                monitor.Advance(time);
+            }
+
+            // The first moment of the grid that is not before it.
+            next = time.Nanoseconds > Largest ? long.MaxValue : -GridBefore(-time.Nanoseconds);
+            (lookedAt, framesAtLook) = (next, standing.Frames);
+            return;
+        }
+
+        LookUntil(time.Nanoseconds, source);
+        if (next < time.Nanoseconds)
+        {
+            next = Math.Max(next, GridBefore(time.Nanoseconds - 1));
+            Look(source);
+        }
+    }
+
+    private void LookUntil(long time, IFrameSource source)
+    {
+        var leap = standing.Latest.Nanoseconds + LongestLeap;
+        while (next < time && next <= leap)
+        {
+            if (standing.Frames - framesAtLook >= EnoughFrames || next - lookedAt >= LongestApart)
+            {
+                Look(source);
+            }
+            else
+            {
+                Step();
+            }
+        }
+    }
+
+    private void Look(IFrameSource source)
+    {
+        Looks++;
+        LiveTurn.TellLost(source, monitor);
+        monitor.Advance(new FrameTime(next));
+        events.Compare(monitor.Report(isFinal: false));
+        events.Compare(source);
+        (lookedAt, framesAtLook) = (next, standing.Frames);
+        Step();
+    }
+
+    private void Step() => next = next > Largest ? long.MaxValue : next + Grid;
+
+    private static long GridBefore(long time) => time - (((time % Grid) + Grid) % Grid);
+}

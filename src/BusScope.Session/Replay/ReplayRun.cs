@@ -1,0 +1,138 @@
+using BusScope.Frames;
+using BusScope.Health;
+using BusScope.Session.Readings;
+
+namespace BusScope.Session.Replay;
+
+/// <summary>One way through a recording, from its beginning or from a checkpoint on. Used by one thread.</summary>
+internal sealed class ReplayRun : IFollowed
+{
+    private readonly FrameBatch batch = new();
+    private readonly ReplayPace pace;
+    private readonly PacedSource source;
+    private readonly Lookout lookout;
+
+    /// <summary>From the beginning.</summary>
+    /// <param name="recording">The source; disposed with this.</param>
+    /// <param name="monitor">What takes the frames in; nobody else may use it.</param>
+    /// <param name="pace">How recorded time passes.</param>
+    /// <param name="signals">What follows the signals, or null.</param>
+    public ReplayRun(IFrameSource recording, HealthMonitor monitor, ReplayPace pace, SignalWatch? signals = null)
+        : this(new PacedSource(recording, pace), new Lookout(monitor, new EventLog()), pace, signals)
+    {
+    }
+
+    private ReplayRun(PacedSource source, Lookout lookout, ReplayPace pace, SignalWatch? signals)
+    {
+        this.source = source;
+        this.lookout = lookout;
+        this.pace = pace;
+        Signals = signals;
+    }
+
+    /// <summary>From a checkpoint on.</summary>
+    /// <param name="recording">The same recording, opened afresh; disposed with this.</param>
+    /// <param name="checkpoint">Where to begin.</param>
+    /// <param name="pace">How recorded time passes.</param>
+    public static ReplayRun From(IFrameSource recording, Checkpoint checkpoint, ReplayPace pace)
+    {
+        if (checkpoint.Place is { } place)
+        {
+            recording.BeginAt(place);
+        }
+
+        var toSkip = checkpoint.Place is null ? checkpoint.At.Frames : 0;
+        return new ReplayRun(
+            new PacedSource(recording, pace, checkpoint.At, toSkip),
+            checkpoint.State.Copy(),
+            pace,
+            new SignalWatch(checkpoint.State.Monitor.Plan));
+    }
+
+    /// <inheritdoc/>
+    public IFrameSource Source => source;
+
+    /// <inheritdoc/>
+    public HealthMonitor Monitor => lookout.Monitor;
+
+    /// <inheritdoc/>
+    public EventLog Events => lookout.Events;
+
+    /// <inheritdoc/>
+    public SignalWatch? Signals { get; }
+
+    /// <inheritdoc/>
+    public FrameTime? Now => source.Now;
+
+    /// <summary>How far it has come.</summary>
+    public Standing Standing => source.Standing;
+
+    /// <summary>How often events were looked for.</summary>
+    public long Looks => lookout.Looks;
+
+    /// <summary>Nothing later than this is read on.</summary>
+    public Moment Limit { set => source.Limit = value; }
+
+    /// <summary>Whether it has come to its limit.</summary>
+    public bool IsAtLimit => source.IsAtLimit;
+
+    /// <summary>How long nothing will be due if nobody turns the pace.</summary>
+    public TimeSpan? UntilNext => source.UntilNext;
+
+    /// <inheritdoc/>
+    public SourceState Turn(CancellationToken cancellation)
+    {
+        var state = source.Read(batch, cancellation);
+        Accept();
+        Advance();
+        return state;
+    }
+
+    /// <inheritdoc/>
+    public HealthReport Report(bool isFinal)
+    {
+        LiveTurn.TellLost(source, Monitor);
+        var report = Monitor.Report(isFinal);
+        if (isFinal)
+        {
+            Events.Compare(report);
+            Events.Compare(source);
+        }
+
+        return report;
+    }
+
+    /// <summary>Reads on to a goal, without waiting for anybody.</summary>
+    public void RunTo(Goal goal, CancellationToken cancellation)
+    {
+        while (source.ReadTo(goal, batch, cancellation) == SourceState.Frames)
+        {
+            Accept();
+            cancellation.ThrowIfCancellationRequested();
+        }
+
+        // So many frames and no more: the next one may be of the same time.
+        pace.MoveTo(goal.Frames == long.MaxValue ? goal.Until.Time : new FrameTime(Standing.Latest.Nanoseconds - 1));
+        Advance();
+    }
+
+    /// <summary>Everything that is known here; null while frames are held back that were read ahead.</summary>
+    public Checkpoint? Checkpoint() => source.HoldsFrames ? null : new Checkpoint(Standing, source.Place(), lookout.Copy());
+
+    /// <inheritdoc/>
+    public void Dispose() => source.Dispose();
+
+    private void Accept()
+    {
+        lookout.Accept(batch, source);
+        Signals?.Accept(batch, source.Buses);
+    }
+
+    private void Advance()
+    {
+        if (source.Now is { } now)
+        {
+            lookout.Advance(now, source);
+        }
+    }
+}

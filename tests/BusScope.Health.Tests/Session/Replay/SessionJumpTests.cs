@@ -1,0 +1,188 @@
+using BusScope.Frames;
+using BusScope.Health.Tests.Checks;
+using BusScope.Session;
+using BusScope.Session.Replay;
+using BusScope.TestKit;
+using Microsoft.Extensions.Time.Testing;
+using Xunit;
+
+namespace BusScope.Health.Tests.Session.Replay;
+
+/// <summary>What a person at the screen can do with a recording that can be read more than once.</summary>
+public sealed class SessionJumpTests : IDisposable
+{
+    private readonly FakeTimeProvider time = new();
+    private readonly ReplayPace pace;
+    private readonly MonitorSession session;
+    private readonly Frame[] frames = [.. Car.Healthy(10).Without(0x0C8, from: 6).Frames.OrderBy(frame => frame.Time)];
+
+    public SessionJumpTests()
+    {
+        pace = new ReplayPace(time) { IsPaused = true };
+        session = new MonitorSession(Open(), Car.Monitor(), pace, time, Open);
+    }
+
+    public void Dispose() => session.Dispose();
+
+    [Fact]
+    public void A_jump_before_the_recording_was_read_that_far_waits_and_says_so()
+    {
+        Pass(5);
+        session.JumpTo(At(8));
+        Pass(5);
+        Assert.Equal(At(8), session.Current.GoingTo);
+        Assert.InRange(session.Current.Health.Frames, 0, 10);
+
+        Survey();
+        Pass(10);
+
+        Assert.Null(session.Current.GoingTo);
+        Assert.Equal(At(8), session.Current.Health.Now);
+        Assert.Equal(frames.Count(frame => frame.Time <= At(8)), session.Current.Health.Frames);
+        Assert.Contains(session.Current.Events, happened => happened.Text == "Engine on chassis went stale");
+        Assert.True(session.Current.IsPaused);
+    }
+
+    [Fact]
+    public void Going_back_takes_back_what_happened_but_no_mark()
+    {
+        Survey();
+        session.JumpTo(At(9));
+        Pass(10);
+        session.Mark("it stood still");
+
+        session.JumpTo(At(3));
+        Pass(10);
+
+        Assert.Equal(At(3), session.Current.Health.Now);
+        Assert.DoesNotContain(session.Current.Events, happened => happened.Text.Contains("stale", StringComparison.Ordinal));
+        Assert.DoesNotContain(session.Current.Events, happened => happened.IsMark);
+        Assert.Equal(At(9), Assert.Single(session.Current.Marks).At);
+    }
+
+    [Fact]
+    public void From_the_end_one_can_go_back()
+    {
+        Survey();
+        session.JumpTo(At(1_000));
+        Pass(10);
+        Assert.True(session.Current.HasEnded);
+        Assert.Equal(frames.Length, session.Current.Health.Frames);
+        Assert.Equal(Timeout.InfiniteTimeSpan, session.Turn(TestContext.Current.CancellationToken));
+
+        session.JumpTo(At(-1));
+        Pass(10);
+
+        Assert.False(session.Current.HasEnded);
+        Assert.Equal(frames.Count(frame => frame.Time <= frames[0].Time), session.Current.Health.Frames);
+    }
+
+    [Fact]
+    public void After_a_jump_it_goes_on_at_the_same_speed()
+    {
+        Survey();
+        pace.IsPaused = false;
+        Pass(5);
+        session.JumpTo(At(5));
+        Pass(1);
+
+        Pass(100);
+
+        Assert.InRange((session.Current.Health.Now!.Value - At(5)).Seconds, 0.9, 1.05);
+    }
+
+    [Theory]
+    [InlineData(1)]
+    [InlineData(ReplayPace.AsFastAsPossible)]
+    public void A_part_is_replayed_over_and_over_until_somebody_takes_it_away(double speed)
+    {
+        Survey();
+        session.JumpTo(At(2));
+        session.Repeat(new ReplayLoop(At(2), At(3)));
+        Pass(10);
+        pace.Speed = speed;
+        pace.IsPaused = false;
+
+        var (wentBack, before) = (0, At(2));
+        for (var i = 0; i < 350; i++)
+        {
+            Pass(1);
+            var now = session.Current.Health.Now!.Value;
+            Assert.InRange(now.Seconds, 2, 3);
+            wentBack += now < before ? 1 : 0;
+            before = now;
+        }
+
+        // As fast as possible the whole part passes between two snapshots.
+        Assert.True(wentBack >= 3 || double.IsInfinity(speed));
+        session.Repeat(null);
+        Pass(600);
+        Assert.True(session.Current.Health.Now > At(3));
+    }
+
+    [Fact]
+    public void A_step_back_stands_still_one_frame_before()
+    {
+        Survey();
+        session.JumpTo(At(5));
+        Pass(10);
+        var before = session.Current.Health.Frames;
+
+        session.StepBack();
+        Pass(10);
+
+        Assert.Equal(before - 1, session.Current.Health.Frames);
+        Assert.True(session.Current.IsPaused);
+    }
+
+    [Fact]
+    public void What_the_survey_found_is_shown_also_while_the_replay_stands_still()
+    {
+        Pass(10);
+        Assert.False(session.Current.Survey!.IsOver);
+
+        Survey();
+        Pass(10);
+
+        Assert.Equal(new RecordedStretch(frames[0].Time, frames[^1].Time), session.Current.Survey!.Whole);
+        Assert.NotEmpty(session.Current.Survey.Findings);
+    }
+
+    [Fact]
+    public void A_recording_that_cannot_be_opened_again_says_why_and_goes_on_where_it_stands()
+    {
+        var opened = 0;
+        using var gone = new MonitorSession(Open(), Car.Monitor(), pace, time, () => ++opened == 1 ? Open() : throw new SourceException("drive.pcapng: does not exist"));
+        gone.ReadAhead(TestContext.Current.CancellationToken);
+        gone.Turn(TestContext.Current.CancellationToken);
+
+        gone.StepBack();
+        time.Advance(TimeSpan.FromSeconds(1));
+        gone.JumpTo(At(5));
+        gone.Turn(TestContext.Current.CancellationToken);
+        gone.JumpTo(At(3));
+        time.Advance(TimeSpan.FromSeconds(1));
+        gone.Turn(TestContext.Current.CancellationToken);
+
+        Assert.Equal("drive.pcapng: does not exist", gone.Current.JumpFailure);
+        Assert.False(gone.Current.HasEnded);
+    }
+
+    private ListSource Open() => new(Car.Buses, frames, saysPlaces: true);
+
+    private void Survey() => session.ReadAhead(TestContext.Current.CancellationToken);
+
+    private void Pass(int turns)
+    {
+        for (var i = 0; i < turns; i++)
+        {
+            session.Turn(TestContext.Current.CancellationToken);
+            time.Advance(TimeSpan.FromMilliseconds(10));
+        }
+
+        // What was not published in time is by now.
+        session.Turn(TestContext.Current.CancellationToken);
+    }
+
+    private static FrameTime At(double seconds) => new(FrameSpan.FromSeconds(seconds).Nanoseconds);
+}
