@@ -9,7 +9,7 @@ namespace BusScope.Health;
 /// <summary>What a monitor shall measure beside the expectations.</summary>
 public sealed record MonitorOptions
 {
-    /// <summary>Measure the exact length of every frame on the wire, for bus load.</summary>
+    /// <summary>Measure the exact length of every frame on the wire, for the load of buses whose bit rate their source states.</summary>
     public bool MeasureLoad { get; init; } = true;
 
     /// <summary>Note when each payload byte changed last, for live views.</summary>
@@ -20,9 +20,6 @@ public sealed record MonitorOptions
 
     /// <summary>Keep what a report draws: when each message came at which gaps, and the load of each bus over time.</summary>
     public bool KeepHistory { get; init; }
-
-    /// <summary>Bit rates by name of bus, where neither source nor definitions know them; the empty name stands for every bus.</summary>
-    public IReadOnlyDictionary<string, long> BitRates { get; init; } = new Dictionary<string, long>();
 }
 
 /// <summary>

@@ -8,6 +8,7 @@ using BusScope.Reports.Against;
 using BusScope.Reports.Checks;
 using BusScope.Reports.Layout;
 using BusScope.Session;
+using BusScope.Session.Recording;
 using BusScope.Signals.Plans;
 
 namespace BusScope.Cli.Commands;
@@ -59,7 +60,7 @@ internal static class CheckCommand
             var earlier = against.Read(parsed);
             var loaded = definitions.Load(parsed, sources.Names(parsed), console);
             using var page = report.Reserve(parsed, sources.Names(parsed), [.. loaded.Files, .. against.Files(parsed)]);
-            using var source = record.Wrap(parsed, sources, loaded.Set, sources.Open(parsed, console, loaded.Set), console);
+            using var source = record.Wrap(parsed, sources, sources.Open(parsed, console, loaded.Set), console);
             var span = parsed.GetValue(length) is { } text ? Quantity.Span(text) : null;
             var options = new RunOptions { Time = console.Time, Length = span };
             if (sources.Names(parsed).Any(name => name.IsAdapter))
@@ -117,7 +118,8 @@ internal sealed class CheckRun(ProgramConsole console, LoadedDefinitions definit
         {
             Definitions = definitions.Name,
             Title = definitions.Set.Title,
-            Problems = source.Problems.All,
+            // How a recording beside it went is told by itself.
+            Problems = (source as RecordedSource)?.Recorded.Problems.All ?? source.Problems.All,
             Failure = result.Failure,
             IsBrokenOff = result.End == RunEnd.Cancelled,
         };

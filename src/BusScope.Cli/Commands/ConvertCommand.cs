@@ -27,8 +27,7 @@ internal static class ConvertCommand
         {
             var names = sources.Names(parsed);
             var loaded = definitions.Load(parsed, names, console);
-            using var opened = sources.Open(parsed, console);
-            var source = new RatedSource(opened, loaded.Set, sources.BitRates(parsed));
+            using var source = sources.Open(parsed, console, loaded.Set);
             var path = parsed.GetRequiredValue(output);
             OutputGuard.Refuse(path, names, loaded.Files, "conversion");
             if (File.Exists(path) && !parsed.GetValue(force))

@@ -2,6 +2,7 @@ using System.CommandLine;
 using BusScope.Cli.Options;
 using BusScope.Frames;
 using BusScope.Reports.Samples;
+using BusScope.Session;
 using BusScope.Signals.Plans;
 
 namespace BusScope.Cli.Commands;
@@ -31,7 +32,7 @@ internal static class DecodeCommand
         command.SetAction((parsed, cancellation) =>
         {
             var loaded = definitions.Load(parsed, sources.Names(parsed), console);
-            using var source = sources.Open(parsed, console);
+            using var source = sources.Open(parsed, console, loaded.Set);
             ISampleWriter writer = parsed.GetValue(format) == "jsonl"
                 ? new JsonSamples(console.OutputBytes)
                 : new CsvSamples(console.OutputBytes);
@@ -52,7 +53,7 @@ internal static class DecodeCommand
         return command;
     }
 
-    private static void Copy(IFrameSource source, SampleExport export, ProgressLine progress, CancellationToken cancellation)
+    private static void Copy(RatedSource source, SampleExport export, ProgressLine progress, CancellationToken cancellation)
     {
         var batch = new FrameBatch();
         try

@@ -13,8 +13,6 @@ internal static class DemoCommand
     /// <summary>The story that is told when none is asked for: the drive after the swap.</summary>
     private const string UsualStory = "swapped";
 
-    private static readonly Dictionary<string, long> noBitRates = [];
-
     /// <summary>The command.</summary>
     public static Command Create(ProgramConsole console)
     {
@@ -56,7 +54,7 @@ internal static class DemoCommand
     private static int Show(ProgramConsole console, string name, LoadedDefinitions definitions, Terminal.ScreenOptions options)
     {
         ScreenRun.Demand("'demo --plain' prints the verdict instead");
-        return ScreenRun.Run(console, DemoSource.Open(name), definitions, noBitRates, options, () => DemoSource.Open(name));
+        return ScreenRun.Run(console, DemoSource.Open(name), definitions, options, () => DemoSource.Open(name));
     }
 
     // A demonstration that could be told is fine, whatever its verdict.

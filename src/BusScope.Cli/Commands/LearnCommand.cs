@@ -4,6 +4,7 @@ using BusScope.Cli.Options;
 using BusScope.Frames;
 using BusScope.Reports;
 using BusScope.Reports.Baselines;
+using BusScope.Session;
 
 namespace BusScope.Cli.Commands;
 
@@ -34,7 +35,7 @@ internal static class LearnCommand
             OutputGuard.Refuse(parsed.GetRequiredValue(output), names, [], "baseline");
             var target = new BaselineFile(parsed.GetRequiredValue(output), parsed.GetValue(force), console);
             var study = new CaptureStudy();
-            var rates = sources.BitRates(parsed);
+            var rates = new Dictionary<string, long>();
             var subjects = new List<RunSubject>();
             if (names.FirstOrDefault(name => name.IsInterface || name.Pcan is not null) is { Where: { } adapter })
             {
@@ -71,7 +72,7 @@ internal static class LearnCommand
     }
 
     // What was readable before a source failed is learned from, and the failure is told at the end.
-    private static RunSubject Read(IFrameSource source, CaptureStudy study, Dictionary<string, long> rates, ProgramConsole console, CancellationToken cancellation)
+    private static RunSubject Read(RatedSource source, CaptureStudy study, Dictionary<string, long> rates, ProgramConsole console, CancellationToken cancellation)
     {
         string? failure = null;
         using (var progress = new ProgressLine(console, "reading"))
@@ -88,7 +89,7 @@ internal static class LearnCommand
 
         foreach (var bus in source.Buses)
         {
-            if ((bus.BitRate ?? (rates.TryGetValue("", out var every) ? every : null)) is { } rate)
+            if (bus.BitRate is { } rate)
             {
                 _ = rates.TryAdd(bus.Name, rate);
             }

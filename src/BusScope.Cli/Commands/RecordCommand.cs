@@ -32,7 +32,7 @@ internal static class RecordCommand
             var loaded = definitions.Load(parsed, names, console);
             var options = settings.Read(parsed, names, loaded.Files, console);
             var trigger = settings.Condition(parsed) is { } text ? Trigger(text, loaded) : null;
-            var source = new RatedSource(sources.Open(parsed, console, loaded.Set), loaded.Set, sources.BitRates(parsed));
+            var source = sources.Open(parsed, console, loaded.Set);
             using var recording = Begin(source, options, trigger, console, out var recorder);
             return Task.FromResult(Run(recording, recorder, settings.Length(parsed), console, stop.Token));
         });
@@ -43,7 +43,7 @@ internal static class RecordCommand
     {
         try
         {
-            recorder = new Recorder(options with { IsLive = source.Clock != SourceClock.Recorded }, trigger, console.Disk, console.Time);
+            recorder = new Recorder(options with { Clock = source.Clock }, trigger, console.Disk, console.Time);
         }
         catch
         {
@@ -82,7 +82,7 @@ internal static class RecordCommand
         var recording = result.Recording;
         console.Output.WriteLine(CleanText.Clean(RecordingWords.Of(recording)));
         console.Output.Flush();
-        SourceNotes.Tell(source, console);
+        SourceNotes.Tell(source.Recorded, console);
         if (recording.IsWaiting)
         {
             console.Say("The trigger never came: no frame was recorded.");

@@ -25,14 +25,13 @@ internal static class ScreenRun
     /// <param name="console">The console.</param>
     /// <param name="source">The source; closed here.</param>
     /// <param name="definitions">What it is held against.</param>
-    /// <param name="bitRates">Bits per second by name of bus.</param>
     /// <param name="options">How the screen looks.</param>
     /// <param name="reopen">Opens a recording afresh, so that one can jump in it; null where it comes only once.</param>
     /// <returns>The exit status.</returns>
     public static int Run(
-        ProgramConsole console, IFrameSource source, LoadedDefinitions definitions, IReadOnlyDictionary<string, long> bitRates, ScreenOptions options, Func<IFrameSource>? reopen)
+        ProgramConsole console, IFrameSource source, LoadedDefinitions definitions, ScreenOptions options, Func<IFrameSource>? reopen)
     {
-        var monitor = new HealthMonitor(new DefinitionPlan(definitions.Set), new MonitorOptions { BitRates = bitRates, MarkChanges = true });
+        var monitor = new HealthMonitor(new DefinitionPlan(definitions.Set), new MonitorOptions { MarkChanges = true });
         using var session = source.Clock == SourceClock.Recorded
             ? new MonitorSession(source, monitor, new ReplayPace(console.Time), console.Time, reopen)
             : new MonitorSession(source, monitor, console.Time);

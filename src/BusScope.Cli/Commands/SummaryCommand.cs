@@ -25,19 +25,10 @@ internal static class SummaryCommand
         command.Options.Add(format);
         command.SetAction((parsed, cancellation) =>
         {
-            var rates = sources.BitRates(parsed);
-            foreach (var bus in definitions.Load(parsed, sources.Names(parsed), console).Set.Buses)
-            {
-                if (bus.BitRate is { } rate)
-                {
-                    _ = rates.TryAdd(bus.Name, rate);
-                }
-            }
-
-            using var source = sources.Open(parsed, console);
+            using var source = sources.Open(parsed, console, definitions.Load(parsed, sources.Names(parsed), console).Set);
 
             // Definitions give bit rates only: a summary lists identifiers as they came, not the messages they make.
-            var monitor = new HealthMonitor(new DefinitionPlan(DefinitionSet.Empty), new MonitorOptions { BitRates = rates });
+            var monitor = new HealthMonitor(new DefinitionPlan(DefinitionSet.Empty), new MonitorOptions());
             RunResult result;
             using (var progress = new ProgressLine(console, "reading"))
             {

@@ -32,12 +32,11 @@ internal static class WatchCommand
 
             ScreenRun.Demand("'summary' and 'check' print instead");
             var loaded = definitions.Load(parsed, names, console);
-            var opener = sources.Opener(parsed, console, loaded.Set);
-            var source = record.Wrap(parsed, sources, loaded.Set, opener.Open(names), console);
+            var source = record.Wrap(parsed, sources, sources.Open(parsed, console, loaded.Set), console);
 
             // What is recorded at the same time, or comes through standard input, comes only once.
-            Func<IFrameSource>? reopen = source is RecordedSource || names.Any(name => name.IsStandardInput) ? null : () => opener.Open(names);
-            var status = ScreenRun.Run(console, source, loaded, sources.BitRates(parsed), screen.Read(parsed, console), reopen);
+            Func<IFrameSource>? reopen = source is RecordedSource || names.Any(name => name.IsStandardInput) ? null : () => sources.Open(parsed, console, loaded.Set);
+            var status = ScreenRun.Run(console, source, loaded, screen.Read(parsed, console), reopen);
             return RecordOption.Close(source, console, status);
         });
         return command;

@@ -28,29 +28,14 @@ internal sealed class BitRateOption
         command.Options.Add(option);
     }
 
-    /// <summary>Bits per second by name of bus; the empty name stands for every bus.</summary>
-    public Dictionary<string, long> Read(ParseResult parsed)
+    /// <summary>Bits per second, and those of the data phase where one was named behind a slash, by name of bus; the empty name stands for every bus.</summary>
+    public Dictionary<string, (long Rate, long? Data)> Read(ParseResult parsed)
     {
-        var rates = new Dictionary<string, long>(StringComparer.Ordinal);
+        var rates = new Dictionary<string, (long Rate, long? Data)>(StringComparer.Ordinal);
         foreach (var text in parsed.GetValue(option) ?? [])
         {
-            var (name, rate, _) = Split(text);
-            rates[name] = Quantity.BitRate(rate) ?? throw new InvalidOperationException(text);
-        }
-
-        return rates;
-    }
-
-    /// <summary>Bits per second of the data phase by name of bus, where one was named behind a slash; the empty name stands for every bus.</summary>
-    public Dictionary<string, long> ReadData(ParseResult parsed)
-    {
-        var rates = new Dictionary<string, long>(StringComparer.Ordinal);
-        foreach (var text in parsed.GetValue(option) ?? [])
-        {
-            if (Split(text) is (var name, _, { } data))
-            {
-                rates[name] = Quantity.BitRate(data) ?? throw new InvalidOperationException(text);
-            }
+            var (name, rate, data) = Split(text);
+            rates[name] = (Quantity.BitRate(rate) ?? throw new InvalidOperationException(text), data is null ? null : Quantity.BitRate(data));
         }
 
         return rates;

@@ -1,4 +1,5 @@
 using BusScope.Cli.Sources;
+using BusScope.Transport.Input;
 
 namespace BusScope.Cli.Options;
 
@@ -18,35 +19,19 @@ internal static class OutputGuard
             return;
         }
 
-        var output = Identity(path);
-        if (sources.Any(source => !source.IsStandardInput && source.Story is null && IsSame(source.Where, output)))
+        if (sources.Any(source => !source.IsStandardInput && source.Story is null && IsSame(source.Where, path)))
         {
             throw new UsageException($"{path}: is a source of this {purpose} and cannot be written at the same time");
         }
 
-        if (others.Any(other => IsSame(other, output)))
+        if (others.Any(other => IsSame(other, path)))
         {
             throw new UsageException($"{path}: is read for this {purpose} and cannot be written at the same time");
         }
     }
 
     private static bool IsSame(string path, string output) =>
-        File.Exists(path) && string.Equals(Identity(path), output, OperatingSystem.IsWindows() ? StringComparison.OrdinalIgnoreCase : StringComparison.Ordinal);
-
-    // Links are resolved at every step of the way: a folder on it may be one as well.
-    private static string Identity(string path)
-    {
-        var full = Path.GetFullPath(path);
-        if (Path.GetDirectoryName(full) is not { } folder)
-        {
-            return full;
-        }
-
-        var parent = Identity(folder);
-        var here = Path.Join(parent, Path.GetFileName(full));
-        FileSystemInfo entry = Directory.Exists(here) ? new DirectoryInfo(here) : new FileInfo(here);
-        return entry.LinkTarget is null || entry.ResolveLinkTarget(returnFinalTarget: true) is not { } target ? here
-            : target.FullName == here ? here
-            : Identity(target.FullName);
-    }
+        (FileIdentity.Of(path), FileIdentity.Of(output)) is ({ } read, { } written)
+            ? read == written
+            : string.Equals(Path.GetFullPath(path), Path.GetFullPath(output), StringComparison.OrdinalIgnoreCase);
 }

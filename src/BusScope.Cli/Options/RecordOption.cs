@@ -1,9 +1,7 @@
 using System.CommandLine;
 using BusScope.Frames;
 using BusScope.Frames.Diagnostics;
-using BusScope.Session;
 using BusScope.Session.Recording;
-using BusScope.Signals.Definitions;
 using BusScope.Transport.Recording;
 
 namespace BusScope.Cli.Options;
@@ -18,13 +16,12 @@ internal sealed class RecordOption
 
     /// <summary>The source, recorded where that was asked for.</summary>
     /// <param name="parsed">The command line.</param>
-    /// <param name="sources">The sources as named, and bit rates.</param>
-    /// <param name="definitions">Know bit rates too.</param>
+    /// <param name="sources">The sources as named.</param>
     /// <param name="source">The source; disposed when it cannot be recorded.</param>
     /// <param name="console">The console.</param>
     /// <exception cref="UsageException">The file is there already.</exception>
     /// <exception cref="IOException">It cannot be written.</exception>
-    public IFrameSource Wrap(ParseResult parsed, SourceOptions sources, DefinitionSet definitions, IFrameSource source, ProgramConsole console)
+    public IFrameSource Wrap(ParseResult parsed, SourceOptions sources, IFrameSource source, ProgramConsole console)
     {
         if (parsed.GetValue(option) is not { } path)
         {
@@ -33,11 +30,11 @@ internal sealed class RecordOption
 
         try
         {
-            var options = new RecordingOptions(path) { IsLive = source.Clock != SourceClock.Recorded };
+            var options = new RecordingOptions(path) { Clock = source.Clock };
             RecordingSettings.Refuse(options, sources.Names(parsed), []);
             var recorder = new Recorder(options, null, console.Disk, console.Time);
             recorder.Start();
-            return new RecordedSource(new RatedSource(source, definitions, sources.BitRates(parsed)), recorder);
+            return new RecordedSource(source, recorder);
         }
         catch
         {

@@ -1,6 +1,7 @@
 using System.CommandLine;
 using BusScope.Cli.Sources;
 using BusScope.Frames;
+using BusScope.Session;
 using BusScope.Signals.Definitions;
 
 namespace BusScope.Cli.Options;
@@ -54,45 +55,26 @@ internal sealed class SourceOptions
     /// <summary>The sources as named.</summary>
     public IReadOnlyList<SourceName> Names(ParseResult parsed) => [.. (parsed.GetValue(sources) ?? []).Select(SourceName.Parse)];
 
-    /// <summary>Bits per second by name of bus; the empty name stands for every bus.</summary>
-    public Dictionary<string, long> BitRates(ParseResult parsed) => bitRates.Read(parsed);
-
-    /// <summary>Opens the sources as one.</summary>
+    /// <summary>Opens the sources as one, whose buses have the bit rates that are known of them.</summary>
+    /// <param name="parsed">What was typed.</param>
+    /// <param name="console">The console.</param>
+    /// <param name="definitions">Know bit rates.</param>
     /// <exception cref="SourceException">One cannot be opened.</exception>
-    /// <param name="parsed">What was typed.</param>
-    /// <param name="console">The console.</param>
-    /// <param name="definitions">Know bit rates, for setting interfaces up; or null.</param>
-    public IFrameSource Open(ParseResult parsed, ProgramConsole console, DefinitionSet? definitions = null) =>
-        Opener(parsed, console, definitions).Open(Names(parsed));
-
-    /// <summary>What opens sources as it was asked for, as often as it is called.</summary>
-    /// <param name="parsed">What was typed.</param>
-    /// <param name="console">The console.</param>
-    /// <param name="definitions">Know bit rates, for setting interfaces up; or null.</param>
-    public SourceOpener Opener(ParseResult parsed, ProgramConsole console, DefinitionSet? definitions = null) => new(console)
-    {
-        Profile = parsed.GetValue(profile),
-        IdentifiersSwapped = parsed.GetValue(swapped),
-        SetUp = parsed.GetValue(setUp) ? Rates(parsed, definitions) : null,
-    };
-
-    // What was typed counts more than what the definitions say.
-    private SetUpRates Rates(ParseResult parsed, DefinitionSet? definitions)
-    {
-        var (rates, data) = (BitRates(parsed), bitRates.ReadData(parsed));
-        foreach (var bus in definitions?.Buses ?? [])
-        {
-            if (bus.BitRate is { } rate && !rates.ContainsKey("") && rates.TryAdd(bus.Name, rate) && bus.DataBitRate is { } dataRate)
-            {
-                data[bus.Name] = dataRate;
-            }
-        }
-
-        return new SetUpRates(rates, data);
-    }
+    public RatedSource Open(ParseResult parsed, ProgramConsole console, DefinitionSet definitions) => Open(parsed, console, definitions, Names(parsed));
 
     /// <summary>Opens one of the sources by itself.</summary>
     /// <exception cref="SourceException">It cannot be opened.</exception>
-    public IFrameSource Open(ParseResult parsed, SourceName name, ProgramConsole console) =>
-        new SourceOpener(console) { Profile = parsed.GetValue(profile), IdentifiersSwapped = parsed.GetValue(swapped) }.Open([name]);
+    public RatedSource Open(ParseResult parsed, SourceName name, ProgramConsole console) => Open(parsed, console, DefinitionSet.Empty, [name]);
+
+    private RatedSource Open(ParseResult parsed, ProgramConsole console, DefinitionSet definitions, IReadOnlyList<SourceName> names)
+    {
+        var rates = new BusRates(bitRates.Read(parsed), definitions);
+        var opener = new SourceOpener(console)
+        {
+            Profile = parsed.GetValue(profile),
+            IdentifiersSwapped = parsed.GetValue(swapped),
+            SetUp = parsed.GetValue(setUp) ? rates : null,
+        };
+        return new RatedSource(opener.Open(names), rates);
+    }
 }

@@ -5,6 +5,7 @@ using BusScope.Frames.Diagnostics;
 using BusScope.Session;
 using BusScope.Signals.Loading;
 using BusScope.Transport;
+using BusScope.Transport.Audit;
 using BusScope.Transport.Kernel;
 using BusScope.Transport.Pcan;
 using BusScope.Transport.Streams;
@@ -22,7 +23,7 @@ internal sealed class SourceOpener(ProgramConsole console)
     public bool IdentifiersSwapped { get; init; }
 
     /// <summary>Bit rates, where a person asked that interfaces be set up to listen only; else null, and they are left alone.</summary>
-    public SetUpRates? SetUp { get; init; }
+    public BusRates? SetUp { get; init; }
 
     // What is wrong with a profile is said once, however often sources are opened.
     private CaptureOptions? captureOptions;
@@ -61,7 +62,7 @@ internal sealed class SourceOpener(ProgramConsole console)
     }
 
     // All of them as one source, which brings their frames into the order of time.
-    private KernelSource OpenInterfaces(List<SourceName> names)
+    private AuditedSource OpenInterfaces(List<SourceName> names)
     {
         foreach (var twice in names.GroupBy(name => name.Where).Where(group => group.Count() > 1))
         {
@@ -83,7 +84,7 @@ internal sealed class SourceOpener(ProgramConsole console)
             console.Say($"Note: {CleanText.Clean(note)}");
         }
 
-        return source;
+        return new AuditedSource(source);
     }
 
     private IFrameSource OpenOne(SourceName name, CaptureOptions options) =>
@@ -92,8 +93,8 @@ internal sealed class SourceOpener(ProgramConsole console)
         : name.Pcan is { } channel ? OpenPcan(channel)
         : CaptureFile.Open(name.Where, options);
 
-    private PcanSource OpenPcan(string channel) => PcanAddress.Parse(channel, Quantity.BitRate, out var fault) is { } address
-        ? PcanSource.Open(address, console.PcanLibrary, console.Time)
+    private AuditedSource OpenPcan(string channel) => PcanAddress.Parse(channel, Quantity.BitRate, out var fault) is { } address
+        ? new AuditedSource(PcanSource.Open(address, console.PcanLibrary, console.Time))
         : throw new UsageException($"pcan:{channel}: {fault}");
 
     // A file that the shell has opened is there already; anything else arrives.

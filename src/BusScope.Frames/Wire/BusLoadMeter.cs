@@ -35,6 +35,13 @@ public sealed class BusLoadMeter
         secondsPerDataBit = 1.0 / (dataBitRate ?? bitRate);
     }
 
+    /// <summary>A meter for a bus; null where its bit rate is not known.</summary>
+    public static BusLoadMeter? Of(Bus bus)
+    {
+        ArgumentNullException.ThrowIfNull(bus);
+        return bus.BitRate is { } rate and > 0 ? new BusLoadMeter(rate, bus.DataBitRate is > 0 and var data ? data : null) : null;
+    }
+
     /// <summary>Bits per second of the arbitration phase.</summary>
     public long BitRate { get; }
 

@@ -1,5 +1,6 @@
 using System.Runtime.CompilerServices;
 using BusScope.Frames;
+using BusScope.Frames.Wire;
 using BusScope.Health.Expectations;
 using BusScope.Health.History;
 using BusScope.Signals.Plans;
@@ -124,7 +125,7 @@ internal sealed class SessionTrack
         var wasOnly = Buses.Count == 1;
         while (Buses.Count < known.Count)
         {
-            var meter = LoadMeters.Of(known[Buses.Count], Plan.Definitions, Options);
+            var meter = Options.MeasureLoad ? BusLoadMeter.Of(known[Buses.Count]) : null;
             Buses.Add(new BusTrack(Buses.Count, known[Buses.Count])
             {
                 Load = meter,

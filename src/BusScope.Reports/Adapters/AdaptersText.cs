@@ -1,3 +1,4 @@
+using BusScope.Frames;
 using BusScope.Frames.Diagnostics;
 using BusScope.Reports.Layout;
 using BusScope.Transport.Adapters;
@@ -45,8 +46,7 @@ public static class AdaptersText
 
     private static string Rates(Adapter adapter) =>
         adapter.BitRate is not { } rate ? Unknown
-        : adapter.DataBitRate is { } fast ? $"{Figures.BitRate(rate)} + {Figures.BitRate(fast)}"
-        : Figures.BitRate(rate);
+        : BitRateText.Of(rate, adapter.DataBitRate);
 
     private static void Tell(TextWriter output, string name, IReadOnlyList<string> notes, IReadOnlyList<string> commands)
     {

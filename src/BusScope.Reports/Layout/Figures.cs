@@ -24,11 +24,6 @@ public static class Figures
     public static string Seconds(FrameSpan? span) =>
         span is { } known ? known.Seconds.ToString("0.000", CultureInfo.InvariantCulture) : Missing;
 
-    /// <summary><c>500 kbit/s</c>, <c>83.333 kbit/s</c>, <c>2 Mbit/s</c>.</summary>
-    public static string BitRate(long bitsPerSecond) => bitsPerSecond >= 1_000_000
-        ? string.Create(CultureInfo.InvariantCulture, $"{bitsPerSecond / 1e6:0.###} Mbit/s")
-        : string.Create(CultureInfo.InvariantCulture, $"{bitsPerSecond / 1e3:0.###} kbit/s");
-
     /// <summary><c>1 frame</c>, <c>2 frames</c>.</summary>
     public static string Of(long count, string one, string? many = null) => $"{Count(count)} {(count == 1 ? one : many ?? one + "s")}";
 }

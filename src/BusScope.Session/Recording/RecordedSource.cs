@@ -25,6 +25,7 @@ public sealed class RecordedSource(IFrameSource source, Recorder recorder) : Sou
     private volatile bool isOver;
     private volatile bool isFailed;
     private bool hasEnded;
+    private int remarked;
     private long waits;
 
     /// <summary>The problems of the source and of the recording together, as they stand now.</summary>
@@ -42,7 +43,7 @@ public sealed class RecordedSource(IFrameSource source, Recorder recorder) : Sou
         catch (SourceException)
         {
             hasEnded = true;
-            TellLost();
+            TellBeside();
             throw;
         }
 
@@ -56,12 +57,15 @@ public sealed class RecordedSource(IFrameSource source, Recorder recorder) : Sou
         hasEnded = state == SourceState.Ended;
         if (state != SourceState.Frames)
         {
-            TellLost();
+            TellBeside();
         }
 
         CountWaits(batch);
         return state;
     }
+
+    /// <summary>What is recorded, without what the recording itself has to say.</summary>
+    public IFrameSource Recorded => Inner;
 
     /// <summary>What is recorded is read once, from its beginning.</summary>
     /// <inheritdoc/>
@@ -94,7 +98,7 @@ public sealed class RecordedSource(IFrameSource source, Recorder recorder) : Sou
             }
 
             isOver = true;
-            TellLost();
+            TellBeside();
             return recorder.Stop();
         }
 
@@ -131,8 +135,14 @@ public sealed class RecordedSource(IFrameSource source, Recorder recorder) : Sou
         }
     }
 
-    private void TellLost()
+    // What belongs to no frame: losses of the adapters, and comments on a capture as a whole.
+    private void TellBeside()
     {
+        for (var known = Inner.Comments; remarked < known.Count; remarked++)
+        {
+            recorder.Remark(known[remarked]);
+        }
+
         for (var i = 0; i < Inner.Buses.Count; i++)
         {
             if (Inner.StatusOf(i) is { LostFrames: > 0 and var lost })

@@ -124,14 +124,7 @@ internal sealed class BusesPage(Desk desk) : ScreenPage(desk)
             return;
         }
 
-        pen.Figure(rate / 1000.0, "0.###");
-        if (bus.DataBitRate is { } data)
-        {
-            pen.Put('/');
-            pen.Figure(data / 1000.0, "0.###");
-        }
-
-        pen.Write(" kbit/s");
+        pen.Write(BitRateText.Of(rate, bus.DataBitRate));
     }
 
     private static void Load(Pen pen, BusHealth bus, FrameSpan? length)

@@ -1,4 +1,3 @@
-using BusScope.Session;
 using BusScope.Session.Replay;
 using BusScope.Terminal.Pages;
 

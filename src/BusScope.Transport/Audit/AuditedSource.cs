@@ -11,7 +11,7 @@ namespace BusScope.Transport.Audit;
 /// <param name="areFramesChecked">Whether the source itself counts impossible lengths and flags, which are then not counted again.</param>
 public sealed class AuditedSource(IFrameSource inner, bool areFramesChecked = false) : SourceAround(inner), ICaptureSource
 {
-    private ClockAudit clock = new(inner.Problems);
+    private ClockAudit clock = new(inner.Problems, inner.Clock != SourceClock.Recorded);
     private bool isOver;
 
     /// <inheritdoc/>

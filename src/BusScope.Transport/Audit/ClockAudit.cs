@@ -19,6 +19,7 @@ internal sealed class ClockAudit
     private const long MostStaleFrames = 4_096;
     private const long LongestStale = 5 * FrameSpan.NanosecondsPerSecond;
 
+    private readonly bool isLive;
     private ProblemLog problems;
     private long[] lastOfBus = [];
     private int[] runOfBus = [];
@@ -37,7 +38,8 @@ internal sealed class ClockAudit
 
     /// <summary>Has seen no frame.</summary>
     /// <param name="problems">Where what is found is counted.</param>
-    public ClockAudit(ProblemLog problems) => this.problems = problems;
+    /// <param name="isLive">Whether frames come as they happen: then nothing is left over from before, and a clock that falls back was set.</param>
+    public ClockAudit(ProblemLog problems, bool isLive = false) => (this.problems, this.isLive) = (problems, isLive);
 
     /// <summary>A fall of the clock whose meaning shows only later.</summary>
     private readonly record struct Fall(ProblemPlace Place, long Step, long FramesBefore, string Detail);
@@ -167,11 +169,11 @@ internal sealed class ClockAudit
     private void Fell(long step, ProblemPlace place, long time)
     {
         var fall = new Fall(place, step, seen, $"by {new FrameSpan(step)}, to {new FrameTime(time)} s");
-        if (step is >= LeastMinute and <= MostMinute)
+        if (!isLive && step is >= LeastMinute and <= MostMinute)
         {
             FellByAMinute(fall);
         }
-        else if (run == 1 && seen <= MostStaleFrames && latest - earliest <= LongestStale)
+        else if (!isLive && run == 1 && seen <= MostStaleFrames && latest - earliest <= LongestStale)
         {
             openStart = fall;
         }

@@ -115,7 +115,7 @@ public static class KernelAdapters
             {
                 Errno.NotPermitted or Errno.NoAccess => $"{name}: this user may not set up interfaces; as one who may (root, or with the capability CAP_NET_ADMIN): {string.Join("; ", KernelAdvice.Commands(link, rate))}",
                 Errno.NotSupported => $"{name}: its driver knows no listen-only mode, so it is left as it was",
-                Errno.Invalid or Errno.OutOfDomain or Errno.OutOfRange => string.Create(CultureInfo.InvariantCulture, $"{name}: its controller cannot make a bit rate of {rate} bit/s"),
+                Errno.Invalid or Errno.OutOfDomain or Errno.OutOfRange => $"{name}: its controller cannot make a bit rate of {BitRateText.Of(rate, dataBitRate)}",
                 _ => string.Create(CultureInfo.InvariantCulture, $"{name}: the kernel refused to set it up (error {error})"),
             });
         }

@@ -29,6 +29,7 @@ public sealed class Recorder : IDisposable
     private readonly FrameBatch part = new();
     private readonly Lock gate = new();
     private readonly Dictionary<int, long> lost = [];
+    private readonly Queue<string> remarks = new();
     private FrameMemory? memory;
     private Thread? thread;
     private ExceptionDispatchInfo? fault;
@@ -58,8 +59,8 @@ public sealed class Recorder : IDisposable
         ArgumentNullException.ThrowIfNull(time);
         this.trigger = trigger;
         this.time = time;
-        isLive = options.IsLive;
-        length = options.Length;
+        isLive = options.Clock != SourceClock.Recorded;
+        length = options.Clock == SourceClock.Ours ? null : options.Length;
         queue = new FrameQueue(queueLength);
         writer = new RecordingWriter(options, disk, time);
         memory = options.Before is { } before ? new FrameMemory(before) : null;
@@ -97,6 +98,15 @@ public sealed class Recorder : IDisposable
         lock (gate)
         {
             lost[bus] = total;
+        }
+    }
+
+    /// <summary>Writes a comment that belongs to the recording as a whole, and to no frame. Any thread.</summary>
+    public void Remark(string text)
+    {
+        lock (gate)
+        {
+            remarks.Enqueue(text);
         }
     }
 
@@ -139,6 +149,7 @@ public sealed class Recorder : IDisposable
             writer.Meet(queue.Buses);
             Take();
             TakeLost();
+            TakeRemarks();
             RemarkNotes(state);
             if (state == SourceState.Ended)
             {
@@ -187,6 +198,7 @@ public sealed class Recorder : IDisposable
         memory.Empty(at < batch.Count ? batch.Frames[at].Time : null, writer.Write);
         noRoomBefore = memory.NoRoom;
         memory = null;
+        Tell(null);
         WriteFrom(at);
     }
 
@@ -242,6 +254,18 @@ public sealed class Recorder : IDisposable
             foreach (var (bus, total) in lost)
             {
                 writer.ReportLost(bus, total);
+            }
+        }
+    }
+
+    // Where there is no bus yet nothing can hold them; while it waits for its trigger there is nothing that they are about.
+    private void TakeRemarks()
+    {
+        lock (gate)
+        {
+            while (memory is null && remarks.TryPeek(out var text) && writer.Remark(text))
+            {
+                remarks.Dequeue();
             }
         }
     }

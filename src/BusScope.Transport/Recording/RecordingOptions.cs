@@ -27,11 +27,14 @@ public sealed record RecordingOptions(string Path)
     /// <summary>Whether recording waits for a trigger, and how much of what came before it is recorded too.</summary>
     public FrameSpan? Before { get; init; }
 
-    /// <summary>Recording ends so long after its first frame, or after the frame that was its trigger; or null.</summary>
+    /// <summary>
+    /// Recording ends so long after its first frame, or after the frame that was its trigger; or null. By the times of the frames, where
+    /// <see cref="Clock"/> is not ours: our own clock may be set meanwhile, and whoever reads knows how long it has been.
+    /// </summary>
     public FrameSpan? Length { get; init; }
 
-    /// <summary>Whether frames come as they happen, so that waiting for the disk is worth telling; a stored capture may wait.</summary>
-    public bool IsLive { get; init; }
+    /// <summary>Whether frames come as they happen, so that waiting for the disk is worth telling, and by whose clock they are stamped.</summary>
+    public SourceClock Clock { get; init; }
 
     /// <summary>Comments on the recording as a whole.</summary>
     public IReadOnlyList<string> Comments { get; init; } = [];

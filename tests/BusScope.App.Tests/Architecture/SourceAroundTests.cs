@@ -2,6 +2,7 @@ using BusScope.Cli;
 using BusScope.Demo;
 using BusScope.Frames;
 using BusScope.Session;
+using BusScope.Session.Replay;
 using BusScope.Transport;
 using Xunit;
 

@@ -23,6 +23,8 @@ public sealed class OutputGuardTests : IDisposable
     [InlineData("convert CAPTURE --out CAPTURE --force")]
     [InlineData("convert CAPTURE --out CAPTURE")]
     [InlineData("convert CAPTURE --out LINK --force")]
+    [InlineData("convert CAPTURE --out HARD --force")]
+    [InlineData("record HARD --out CAPTURE --force")]
     [InlineData("convert CAPTURE --defs DEFS --out DEFS --force")]
     [InlineData("check CAPTURE --defs DEFS --report CAPTURE --force")]
     [InlineData("check CAPTURE --defs DEFS --report DEFS --force")]
@@ -34,9 +36,11 @@ public sealed class OutputGuardTests : IDisposable
     {
         var link = scratch.File("link.pcapng.gz");
         File.CreateSymbolicLink(link, capture);
+        var hard = scratch.File("hard.pcapng.gz");
+        HardLink(capture, hard);
         var before = (File.ReadAllBytes(capture), File.ReadAllText(definitions));
 
-        var run = CommandRun.Of([.. line.Split(' ').Select(word => word switch { "CAPTURE" => capture, "DEFS" => definitions, "LINK" => link, "FOLDER" => scratch.Path, _ => word })]);
+        var run = CommandRun.Of([.. line.Split(' ').Select(word => word switch { "CAPTURE" => capture, "DEFS" => definitions, "LINK" => link, "HARD" => hard, "FOLDER" => scratch.Path, _ => word })]);
 
         Assert.Equal(2, run.Status);
         Assert.EndsWith(" and cannot be written at the same time\n", run.Error, StringComparison.Ordinal);
@@ -51,5 +55,13 @@ public sealed class OutputGuardTests : IDisposable
         var run = CommandRun.Of("learn", capture, "--out", scratch.Path);
 
         Assert.Equal((2, $"busscope: {scratch.Path}: is a folder; name a file in it\n"), (run.Status, run.Error));
+    }
+
+    // The framework makes symbolic links only.
+    private static void HardLink(string file, string link)
+    {
+        using var made = System.Diagnostics.Process.Start("ln", [file, link]);
+        made.WaitForExit();
+        Assert.Equal(0, made.ExitCode);
     }
 }

@@ -4,6 +4,7 @@ using System.Text.Json;
 using BusScope.Frames;
 using BusScope.Reports.Samples;
 using BusScope.Signals.Plans;
+using BusScope.TestKit;
 using CsCheck;
 using Xunit;
 
@@ -137,11 +138,7 @@ public class SampleWriterTests
             }
         }
 
-        Write(1_000);
-        var before = GC.GetAllocatedBytesForCurrentThread();
-        Write(100_000);
-
-        Assert.Equal(0, GC.GetAllocatedBytesForCurrentThread() - before);
+        Assert.Equal(0, Allocation.Of(() => Write(10_000)));
     }
 
     private static string Csv(Sample sample, bool hasRaw)

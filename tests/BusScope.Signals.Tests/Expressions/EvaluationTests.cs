@@ -1,6 +1,7 @@
 using System.Globalization;
 using System.Numerics;
 using BusScope.Signals.Expressions;
+using BusScope.TestKit;
 using CsCheck;
 using Xunit;
 
@@ -86,15 +87,14 @@ public class EvaluationTests
         var expression = Expression.Parse("clamp((a - b) / b, -1, 1) > 0.1 and not c == on", out _)!;
         var operands = new double[expression.References.Count];
         operands.AsSpan().Fill(3);
-        _ = expression.Evaluate(operands);
 
-        var before = GC.GetAllocatedBytesForCurrentThread();
-        for (var i = 0; i < 1_000; i++)
+        Assert.Equal(0, Allocation.Of(() =>
         {
-            _ = expression.Evaluate(operands);
-        }
-
-        Assert.Equal(before, GC.GetAllocatedBytesForCurrentThread());
+            for (var i = 0; i < 1_000; i++)
+            {
+                _ = expression.Evaluate(operands);
+            }
+        }));
     }
 
     private static Gen<Tree> Leaf() => Gen.Frequency(

@@ -2,6 +2,7 @@ using BusScope.Frames;
 using BusScope.Signals.Definitions;
 using BusScope.Signals.Expressions;
 using BusScope.Signals.Plans;
+using BusScope.TestKit;
 using CsCheck;
 using Xunit;
 
@@ -115,16 +116,15 @@ public class DefinitionPlanTests
         var plan = Plan(Define.Message("Wheels", 1, Define.Signal(Define.Byte(0), "Front"), Define.Signal(Define.Byte(1), "Rear")));
         var values = Values(plan, "(Rear - Front) / Front > 0.1", "Front > 3");
         byte[] payload = [1, 2];
-        values.Take(0, payload);
 
-        var before = GC.GetAllocatedBytesForCurrentThread();
-        for (var i = 0; i < 1_000; i++)
+        Assert.Equal(0, Allocation.Of(() =>
         {
-            payload[0]++;
-            values.Take(0, payload);
-        }
-
-        Assert.Equal(before, GC.GetAllocatedBytesForCurrentThread());
+            for (var i = 0; i < 1_000; i++)
+            {
+                payload[0]++;
+                values.Take(0, payload);
+            }
+        }));
     }
 
     private static DefinitionPlan Plan(params IReadOnlyList<MessageDefinition> messages) => new(new DefinitionSet { Messages = messages });

@@ -2,6 +2,7 @@ using System.Text;
 using BusScope.Frames;
 using BusScope.Signals.Definitions;
 using BusScope.Signals.Plans;
+using BusScope.TestKit;
 using CsCheck;
 using Xunit;
 
@@ -106,18 +107,17 @@ public class ScanTests
             block.Add(frame);
         }
 
-        plan.Scan(block, tally);
-        var before = GC.GetAllocatedBytesForCurrentThread();
-        for (var i = 0; i < 1_000; i++)
+        Assert.Equal(0, Allocation.Of(() =>
         {
-            plan.Scan(block, tally);
-            for (var signal = 0; signal < 4; signal++)
+            for (var i = 0; i < 100; i++)
             {
-                _ = plan.Read(signal, block.Payload(i % block.Count));
+                plan.Scan(block, tally);
+                for (var signal = 0; signal < 4; signal++)
+                {
+                    _ = plan.Read(signal, block.Payload(i % block.Count));
+                }
             }
-        }
-
-        Assert.Equal(before, GC.GetAllocatedBytesForCurrentThread());
+        }));
     }
 
     private static Gen<T> OneOf<T>(params T[] values) => Gen.Int[0, values.Length - 1].Select(i => values[i]);

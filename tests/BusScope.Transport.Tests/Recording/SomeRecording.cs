@@ -28,7 +28,7 @@ internal sealed class SomeRecording : IDisposable, IDiskSpace
 
     public SomeRecording Begin(Func<RecordingOptions, RecordingOptions>? with = null, IRecordingTrigger? trigger = null)
     {
-        var options = new RecordingOptions(Path) { IsLive = true };
+        var options = new RecordingOptions(Path) { Clock = SourceClock.Theirs };
         Recorder = new Recorder(with?.Invoke(options) ?? options, trigger, this, Time, queueLength: 4096);
         return this;
     }

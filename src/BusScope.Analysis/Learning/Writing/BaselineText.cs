@@ -1,4 +1,5 @@
 using BusScope.Analysis.Learning.Conditions;
+using BusScope.Frames;
 using BusScope.Frames.Diagnostics;
 using BusScope.Signals.Definitions;
 
@@ -98,15 +99,13 @@ public static class BaselineText
     /// <summary>A bus, indented as below <c>buses</c>.</summary>
     internal static string BusLine(string bus, Baseline baseline, BaselineNames names)
     {
-        var renamed = names.Bus(bus) == bus ? "" : $"the capture calls it {CleanText.Clean(bus)}: give it this name by NAME=CAPTURE";
+        // A name before a capture is its first bus's, and goes before the names of all others too: right where there is no other.
+        var renamed = names.Bus(bus) == bus ? "" : $"the capture calls it {CleanText.Clean(bus)}{(baseline.LoneBuses.Contains(bus) ? ": give it this name by NAME=CAPTURE" : "")}";
         var (value, comment) = baseline.BitRates.TryGetValue(bus, out var rate)
-            ? ($"{{ bitrate: {Rate(rate)} }}", renamed)
+            ? ($"{{ bitrate: {BitRateText.Of(rate)} }}", renamed)
             : ("{}", string.Join("; ", new[] { "bit rate not known", renamed }.Where(part => part.Length > 0)));
         return $"  {names.Bus(bus)}: {value}{(comment.Length == 0 ? "" : $"   # {comment}")}\n";
     }
-
-    private static string Rate(long rate) => FormattableString.Invariant(
-        rate % 1_000_000 == 0 ? $"{rate / 1_000_000} Mbit/s" : rate % 1000 == 0 ? $"{rate / 1000} kbit/s" : (FormattableString)$"{rate} bit/s");
 
     /// <summary>The placeholder module of a bus, indented as below <c>modules</c>.</summary>
     internal static string ModuleLine(string bus, BaselineNames names) => $"  {names.Listeners(bus)}: {{ title: Whoever listens on {names.Bus(bus)} }}\n";

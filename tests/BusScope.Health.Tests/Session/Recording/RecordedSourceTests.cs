@@ -26,9 +26,9 @@ public sealed class RecordedSourceTests : IDisposable
 
     private static Frame At(double milliseconds, uint id = 1, string hex = "01") => Some.Frame(id, hex, milliseconds);
 
-    private RecordedSource Record(IFrameSource source, out Recorder recorder)
+    private RecordedSource Record(IFrameSource source, out Recorder recorder, RecordingOptions? options = null)
     {
-        recorder = new Recorder(new RecordingOptions(Path), null, disk, time);
+        recorder = new Recorder((options ?? new RecordingOptions(Path)) with { Clock = source.Clock }, null, disk, time);
         recorder.Start();
         return new RecordedSource(source, recorder);
     }
@@ -232,23 +232,29 @@ public sealed class RecordedSourceTests : IDisposable
         Assert.Equal(["Speed"], ConditionTrigger.UnknownNames(plan, Expression.Parse("Speed > 500", out _)!));
     }
 
-    [Theory]
-    [InlineData("own", 500_000)]
-    [InlineData("said", 250_000)]
-    [InlineData("defined", 125_000)]
-    [InlineData("other", 83_333)]
-    public void The_bit_rate_of_a_bus_is_its_own_or_the_one_that_was_said_or_the_defined_one(string name, long expected)
+    [Fact]
+    public void A_clock_that_is_set_forward_does_not_end_a_recording_of_a_given_length()
     {
-        var definitions = DefinitionLoader.LoadText("busscope: 1\nbuses:\n  defined: { bitrate: 125 kbit/s }\n  own: { bitrate: 125 kbit/s }\nmessages: {}\n", "buses.yaml").Definitions!;
-        var said = new Dictionary<string, long> { ["said"] = 250_000, ["own"] = 1 };
-        if (name == "other")
+        // An hour leaps by in the second second; the adapter's frames have our own stamps.
+        var script = new LiveScript(count: int.MaxValue, SourceClock.Ours) { Leap = milliseconds => milliseconds > 1_000 ? 3_600_000 : 0 };
+        using var source = Record(script, out var recorder, new RecordingOptions(Path) { Length = FrameSpan.FromSeconds(3) });
+
+        var result = RecordingRun.ToEnd(source, recorder, FrameSpan.FromSeconds(3), time, () => time.Advance(TimeSpan.FromMilliseconds(10)), TestContext.Current.CancellationToken);
+
+        Assert.Equal(RunEnd.TimeOver, result.End);
+        Assert.InRange(result.Recording.Frames, 3_000, 3_020);
+    }
+
+    [Fact]
+    public void The_comments_of_a_capture_are_recorded_with_it()
+    {
+        using (var source = Record(new Commented(new ListSource([new Bus("chassis")], [At(1)])), out _))
         {
-            said[""] = 83_333;
+            ReadFrames.From(source, TestContext.Current.CancellationToken);
         }
 
-        using var source = new RatedSource(new ListSource([new Bus(name) { BitRate = name == "own" ? 500_000 : null }], []), definitions, said);
-
-        Assert.Equal(expected, source.Buses[0].BitRate);
+        Recorded(out var read);
+        Assert.Equal(["on the way home", "second"], read.Comments);
     }
 
     private sealed class OneDisk : IDiskSpace
@@ -260,8 +266,13 @@ public sealed class RecordedSourceTests : IDisposable
         public long? Free(string folder) => Room;
     }
 
+    private sealed class Commented(IFrameSource inner) : SourceAround(inner)
+    {
+        public override IReadOnlyList<string> Comments => ["on the way home", "second"];
+    }
+
     /// <summary>A live source that gives a frame in ten a turn, and then ends, fails or falls silent.</summary>
-    private sealed class LiveScript(int count, bool thenSilent = false) : IFrameSource
+    private sealed class LiveScript(int count, SourceClock clock = SourceClock.Theirs, bool thenSilent = false) : IFrameSource
     {
         private int given;
         private int turn;
@@ -280,7 +291,9 @@ public sealed class RecordedSourceTests : IDisposable
 
         public double? Progress => null;
 
-        public SourceClock Clock => SourceClock.Theirs;
+        public SourceClock Clock => clock;
+
+        public Func<int, double> Leap { get; init; } = _ => 0;
 
         public ControllerStatus? StatusOf(int bus) => new(ControllerState.ErrorActive) { LostFrames = Lost };
 
@@ -290,7 +303,8 @@ public sealed class RecordedSourceTests : IDisposable
             Before?.Invoke(turn++);
             for (var i = 0; i < 10 && given < count; i++)
             {
-                batch.Add() = At(given++);
+                batch.Add() = At(given + Leap(given));
+                given++;
             }
 
             return batch.Count > 0 ? SourceState.Frames
