@@ -1,6 +1,7 @@
 using BusScope.Frames;
 using BusScope.Health;
 using BusScope.Session;
+using BusScope.Session.Replay;
 using BusScope.Signals.Definitions;
 using BusScope.Signals.Plans;
 using BusScope.TestKit;
@@ -48,6 +49,26 @@ internal static class Dunlin
         "demo:swapped",
         Verdict.NoGo,
         new() { ["EngineTorque"] = (MessageState.Missing, 0), ["WheelSpeeds"] = (MessageState.Stale, 3.2), ["GearState"] = (MessageState.Late, 0.065) });
+
+    /// <summary>The same as a recording of a minute that was read ahead, with marks behind and ahead.</summary>
+    public static SessionSnapshot Surveyed { get; } = Faulty with
+    {
+        Survey = new RecordingSurvey
+        {
+            IsOver = true,
+            Progress = 1,
+            Stretches = [new RecordedStretch(Start, At(60))],
+            Findings =
+            [
+                new Finding("message-missing", FindingSeverity.Fault, "EngineTorque on chassis never came") { At = At(5) },
+                new Finding("message-stale", FindingSeverity.Fault, "WheelSpeeds on chassis fell silent") { At = At(38.9) },
+                new Finding("bus-errors", FindingSeverity.Warning, "errors on bus cabin") { At = At(20.5) },
+                new Finding("bus-silent", FindingSeverity.Fault, "bus chassis fell silent") { At = At(55) },
+                new Finding("module-needs-nothing", FindingSeverity.Note, "nothing is known that airbag needs"),
+            ],
+        },
+        Marks = [new SessionEvent(At(30), "mark: key turned", FindingSeverity.Note) { IsMark = true }, new SessionEvent(At(50), "mark", FindingSeverity.Note) { IsMark = true }],
+    };
 
     /// <summary>Before the swap.</summary>
     public static SessionSnapshot Healthy { get; } = Snapshot("demo:healthy", Verdict.Go, []) with { Events = [] };

@@ -12,17 +12,22 @@ namespace BusScope.Session.Replay;
 internal sealed class Lookout(HealthMonitor monitor, EventLog events)
 {
     // A look costs as much as some hundred frames, so they are the rarer the less there is to see.
-    private const long Grid = 100 * FrameSpan.NanosecondsPerMillisecond;
-    private const long LongestApart = 5 * Grid;
+    private const long Grid = 250 * FrameSpan.NanosecondsPerMillisecond;
+    private const long LongestApart = 2 * Grid;
     private const int EnoughFrames = 250;
 
+    // A report costs more again, and is made when a state has changed; without that as often as this, for a verdict may change all the same.
+    private const long ReportedEvery = 4 * Grid;
+
     // A recording whose clock leaps ahead further than this is not looked at all the way.
-    private const long LongestLeap = 100 * Grid;
+    private const long LongestLeap = 40 * Grid;
     private const long Largest = long.MaxValue - (2 * LongestLeap);
 
     private Standing standing = Standing.Beginning;
     private long lookedAt;
     private long framesAtLook;
+    private long reportedAt;
+    private int states;
     private int buses;
 
     // The next moment of the grid; the first frame later than it comes after it.
@@ -43,6 +48,8 @@ internal sealed class Lookout(HealthMonitor monitor, EventLog events)
         standing = standing,
         lookedAt = lookedAt,
         framesAtLook = framesAtLook,
+        reportedAt = reportedAt,
+        states = states,
         buses = buses,
         next = next,
         Looks = Looks,
@@ -104,7 +111,7 @@ internal sealed class Lookout(HealthMonitor monitor, EventLog events)
 
             // The first moment of the grid that is not before it.
             next = time.Nanoseconds > Largest ? long.MaxValue : -GridBefore(-time.Nanoseconds);
-            (lookedAt, framesAtLook) = (next, standing.Frames);
+            (lookedAt, framesAtLook, reportedAt) = (next, standing.Frames, long.MinValue / 2);
             return;
         }
 
@@ -135,10 +142,15 @@ internal sealed class Lookout(HealthMonitor monitor, EventLog events)
     private void Look(IFrameSource source)
     {
         Looks++;
-        LiveTurn.TellLost(source, monitor);
         monitor.Advance(new FrameTime(next));
-        events.Compare(monitor.Report(isFinal: false));
-        events.Compare(source);
+        if (monitor.States() is var now && (now != states || next >= reportedAt + ReportedEvery))
+        {
+            (states, reportedAt) = (now, next);
+            LiveTurn.TellLost(source, monitor);
+            events.Compare(monitor.Report(isFinal: false));
+            events.Compare(source);
+        }
+
         (lookedAt, framesAtLook) = (next, standing.Frames);
         Step();
     }

@@ -7,6 +7,9 @@ namespace BusScope.Session.Replay;
 /// <summary>One way through a recording, from its beginning or from a checkpoint on. Used by one thread.</summary>
 internal sealed class ReplayRun : IFollowed
 {
+    // Every signal of every frame is much work. After a jump their values are those of this last stretch of the way.
+    private static readonly FrameSpan SignalsBefore = FrameSpan.FromSeconds(5);
+
     private readonly FrameBatch batch = new();
     private readonly ReplayPace pace;
     private readonly PacedSource source;
@@ -83,7 +86,8 @@ internal sealed class ReplayRun : IFollowed
     public SourceState Turn(CancellationToken cancellation)
     {
         var state = source.Read(batch, cancellation);
-        Accept();
+        lookout.Accept(batch, source);
+        Signals?.Accept(batch, source.Buses);
         Advance();
         return state;
     }
@@ -107,7 +111,12 @@ internal sealed class ReplayRun : IFollowed
     {
         while (source.ReadTo(goal, batch, cancellation) == SourceState.Frames)
         {
-            Accept();
+            lookout.Accept(batch, source);
+            if (goal.Frames < long.MaxValue || batch.Frames[^1].Time > goal.Until.Time - SignalsBefore)
+            {
+                Signals?.Accept(batch, source.Buses);
+            }
+
             cancellation.ThrowIfCancellationRequested();
         }
 
@@ -121,12 +130,6 @@ internal sealed class ReplayRun : IFollowed
 
     /// <inheritdoc/>
     public void Dispose() => source.Dispose();
-
-    private void Accept()
-    {
-        lookout.Accept(batch, source);
-        Signals?.Accept(batch, source.Buses);
-    }
 
     private void Advance()
     {

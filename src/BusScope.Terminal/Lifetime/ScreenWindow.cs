@@ -35,7 +35,7 @@ internal sealed class ScreenWindow : LiveView
         model = new ScreenModel(shown);
         alarm = new Alarm(time, () => Ringing?.Invoke());
         notice = new Notice(time);
-        desk = new Desk(choice, model, session.Pace, new Hands(notice.Say, Mark, TakePicture));
+        desk = new Desk(choice, model, session, new Hands(notice.Say, Mark, TakePicture));
         marks = options.IsAscii ? Marks.Plain : Marks.Full;
         isReplay = session.Pace is not null;
         CanFocus = true;

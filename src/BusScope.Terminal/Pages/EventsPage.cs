@@ -12,7 +12,7 @@ internal sealed class EventsPage(Desk desk) : ScreenPage(desk)
     /// <inheritdoc/>
     public override IReadOnlyList<KeyHint> Hints { get; } =
     [
-        new("Up Dn", "line", 1), new("Enter", "go to it", 1), new("/", "filter", 1), new("n", "mark", 1), new("a", "alarm", 2), new("Space", "stop", 3, ForReplay: true),
+        new("Up Dn", "line", 1), new("Enter", "go to it", 1), new("j", "its moment", 2, ForReplay: true), new("/", "filter", 1), new("n", "mark", 1), new("a", "alarm", 2), new("Space", "stop", 3, ForReplay: true),
         new("e", "back", 1), new("?", "help", 0), new("q", "quit", 0),
     ];
 
@@ -43,6 +43,11 @@ internal sealed class EventsPage(Desk desk) : ScreenPage(desk)
             Desk.Hands.Say("a mark is about no message", Ink.Note);
         }
 
-        return action == KeyAction.Into;
+        if (action == KeyAction.ToMoment && Model.Event is { } past)
+        {
+            Desk.Jumps.To(past);
+        }
+
+        return action is KeyAction.Into or KeyAction.ToMoment;
     }
 }

@@ -4,7 +4,7 @@ using BusScope.Terminal.Screens;
 
 namespace BusScope.Terminal.Pages;
 
-/// <summary>The help page: every key, every mark, and the caution. Fits 80x24 as a whole and scrolls where there is less.</summary>
+/// <summary>The help page: every key and the caution, which fit 80x24, then every mark; it scrolls where there is less room.</summary>
 internal sealed class HelpPage(Desk desk) : ScreenPage(desk)
 {
     // A rule, the states, the other marks, and what the filter and the alarm go by.
@@ -59,14 +59,14 @@ internal sealed class HelpPage(Desk desk) : ScreenPage(desk)
                     Key(scene.Pen(area with { Left = area.Left + half, Width = area.Width - half }, row), keys[line + keyRows]);
                 }
             }
-            else if (rest < Legends)
-            {
-                Legend(scene, ref pen, rest);
-            }
-            else if (rest - Legends < Cautions.Length)
+            else if (rest < Cautions.Length)
             {
                 pen.Put(' ');
-                pen.Write(Cautions[rest - Legends], Ink.Wary);
+                pen.Write(Cautions[rest], Ink.Wary);
+            }
+            else if (rest - Cautions.Length < Legends)
+            {
+                Legend(scene, ref pen, rest - Cautions.Length);
             }
         }
     }

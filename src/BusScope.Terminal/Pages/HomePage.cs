@@ -10,7 +10,7 @@ internal sealed class HomePage(Desk desk) : MessagesPage(desk, Page.Home)
     [
         new("Tab", "part", 3), new("Up Dn", "line", 7), new("/", "filter", 2), new("b", "buses", 1), new("e", "events", 1), new("u", "unknown", 3),
         new("c", "changed", 3), new("o", "order", 6), new("n", "mark", 5), new("a", "alarm", 4), new("Space", "stop", 2, ForReplay: true),
-        new("sS", "step", 3, ForReplay: true), new("+-", "speed", 3, ForReplay: true), new("?", "help", 0), new("q", "quit", 0),
+        new("sr", "step", 4, ForReplay: true), new("g", "go to", 4, ForReplay: true), new("f", "finding", 6, ForReplay: true), new("+-", "speed", 3, ForReplay: true), new("?", "help", 0), new("q", "quit", 0),
     ];
 
     /// <inheritdoc/>

@@ -1,4 +1,4 @@
-using BusScope.Session.Replay;
+using BusScope.Session;
 using BusScope.Terminal.Pages;
 
 namespace BusScope.Terminal.Screens;
@@ -11,17 +11,18 @@ internal sealed class Desk
 {
     private const int ToTheEnd = 1_000_000;
 
-    private readonly ReplayPace? pace;
+    private readonly IWatchedSession session;
     private readonly ScreenPage[] pages;
 
     /// <summary>A desk with the home screen on top.</summary>
     /// <param name="choice">What is chosen.</param>
     /// <param name="model">What is shown.</param>
-    /// <param name="pace">How recorded time passes, or null for a live source.</param>
+    /// <param name="session">The session.</param>
     /// <param name="hands">What a key does outside of the screen.</param>
-    public Desk(Choice choice, ScreenModel model, ReplayPace? pace, Hands hands)
+    public Desk(Choice choice, ScreenModel model, IWatchedSession session, Hands hands)
     {
-        (Choice, Model, Hands, this.pace) = (choice, model, hands, pace);
+        (Choice, Model, Hands, this.session) = (choice, model, hands, session);
+        Jumps = new JumpKeys(session, this);
         pages =
         [
             new HomePage(this), new BusesPage(this), new EventsPage(this), new MessagesPage(this, Page.Unknown), new MessagesPage(this, Page.Changed), new HelpPage(this),
@@ -36,6 +37,9 @@ internal sealed class Desk
 
     /// <summary>What a key does outside of the screen.</summary>
     public Hands Hands { get; }
+
+    /// <summary>Goes to other moments of a recording.</summary>
+    public JumpKeys Jumps { get; }
 
     /// <summary>The page on top.</summary>
     public ScreenPage Top => Array.Find(pages, page => page.Kind == Choice.Page) ?? pages[0];
@@ -102,9 +106,10 @@ internal sealed class Desk
 
     private void Pace(KeyAction action)
     {
-        if (pace is not null)
+        if (session.Pace is { } pace)
         {
             PaceKeys.Turn(pace, action);
+            Jumps.Do(action);
         }
     }
 

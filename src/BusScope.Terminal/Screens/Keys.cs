@@ -72,6 +72,39 @@ internal enum KeyAction
     /// <summary>One second on.</summary>
     StepSecond,
 
+    /// <summary>One frame back.</summary>
+    FrameBack,
+
+    /// <summary>One second back.</summary>
+    SecondBack,
+
+    /// <summary>To a typed time.</summary>
+    GoTo,
+
+    /// <summary>To the next finding.</summary>
+    FindingAfter,
+
+    /// <summary>To the finding before.</summary>
+    FindingBefore,
+
+    /// <summary>To the next mark.</summary>
+    MarkAfter,
+
+    /// <summary>To the mark before.</summary>
+    MarkBefore,
+
+    /// <summary>To the beginning of the recording.</summary>
+    Beginning,
+
+    /// <summary>To its end.</summary>
+    Ending,
+
+    /// <summary>Round and round between two marks, or on.</summary>
+    Loop,
+
+    /// <summary>To the moment of the chosen event.</summary>
+    ToMoment,
+
     /// <summary>Faster.</summary>
     Faster,
 
@@ -130,6 +163,17 @@ internal static class Keys
         new(KeyAction.Pause, ["space"], "Space", "stand still, or go on", ForReplay: true),
         new(KeyAction.StepFrame, ["s"], "s", "one frame, one second on", ForReplay: true),
         new(KeyAction.StepSecond, ["S"], "S", "one frame, one second on", ForReplay: true),
+        new(KeyAction.FrameBack, ["r"], "r", "one frame, one second back", ForReplay: true),
+        new(KeyAction.SecondBack, ["R"], "R", "one frame, one second back", ForReplay: true),
+        new(KeyAction.GoTo, ["g"], "g", "go to a time", ForReplay: true),
+        new(KeyAction.FindingAfter, ["f"], "f", "the finding after, before", ForReplay: true),
+        new(KeyAction.FindingBefore, ["F"], "F", "the finding after, before", ForReplay: true),
+        new(KeyAction.MarkAfter, ["k"], "k", "the mark after, before", ForReplay: true),
+        new(KeyAction.MarkBefore, ["K"], "K", "the mark after, before", ForReplay: true),
+        new(KeyAction.Beginning, ["<"], "<", "the beginning, the end", ForReplay: true),
+        new(KeyAction.Ending, [">"], ">", "the beginning, the end", ForReplay: true),
+        new(KeyAction.Loop, ["l"], "l", "round between two marks", ForReplay: true),
+        new(KeyAction.ToMoment, ["j"], "j", "to the event's moment", ForReplay: true),
         new(KeyAction.Faster, ["+", "="], "+", "faster, slower", ForReplay: true),
         new(KeyAction.Slower, ["-"], "-", "faster, slower", ForReplay: true),
         new(KeyAction.AsRecorded, ["1"], "1", "at recorded speed", ForReplay: true),

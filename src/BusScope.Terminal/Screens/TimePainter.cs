@@ -1,4 +1,3 @@
-using BusScope.Health;
 using BusScope.Terminal.Drawing;
 
 namespace BusScope.Terminal.Screens;
@@ -15,8 +14,10 @@ internal static class TimePainter
         var (word, ink) = snapshot switch
         {
             { Failure: not null } => ("SOURCE FAILED", Ink.Bad),
+            { GoingTo: not null } => ("reads on to", Ink.Wary),
             { HasEnded: true } => ("ended", Ink.Note),
             { IsPaused: true } => ("stands still", Ink.Wary),
+            { Loop: not null } => ("loop", Ink.Good),
             _ when scene.IsReplay => ("replay", Ink.Good),
             _ => ("live", Ink.Good),
         };
@@ -37,14 +38,14 @@ internal static class TimePainter
             pen.Put(' ');
         }
 
-        if (scene.Model.Health.Now is { } now)
+        if ((snapshot.GoingTo ?? scene.Model.Health.Now) is { } now)
         {
             pen.Clock(scene.Model.SinceStart(now), Ink.Strong, 1);
             pen.Put(' ');
         }
 
         Alarm(scene, ref pen);
-        if (snapshot.Failure is { } failure)
+        if ((snapshot.Failure ?? snapshot.JumpFailure) is { } failure)
         {
             pen.Write(failure, Ink.Bad);
         }
@@ -97,17 +98,14 @@ internal static class TimePainter
 
     private static void Line(Scene scene, ref Pen pen, double progress)
     {
-        var problems = scene.Model.Snapshot.Problems.Count;
+        var snapshot = scene.Model.Snapshot;
+        var problems = snapshot.Problems.Count;
         var tail = problems > 0 ? 22 : 6;
         var width = pen.Room - tail;
+        progress = TimeLine.Of(snapshot) is { } whole && snapshot.Health.Now is { } now ? whole.ShareOf(now) : progress;
         if (width > 8)
         {
-            var start = pen.Column;
-            var here = (int)Math.Round(progress * (width - 1));
-            pen.Put(scene.Marks.Gone, Ink.Note, here);
-            pen.Put(scene.Marks.Here, Ink.Strong);
-            pen.Put(scene.Marks.Rule, Ink.Quiet, width - 1 - here);
-            Faults(scene, pen, start, here);
+            TimeLine.Paint(scene, ref pen, width, progress);
         }
 
         pen.Figure(progress * 100, "0' %'", Ink.Plain, 6);
@@ -116,25 +114,6 @@ internal static class TimePainter
             pen.Skip(1);
             pen.Figure(problems, "0", Ink.Wary);
             pen.Write(problems == 1 ? " kind of fault" : " kinds of fault", Ink.Wary);
-        }
-    }
-
-    // The way gone stands for the time gone, which is true enough for marks a column wide.
-    private static void Faults(Scene scene, Pen pen, int start, int here)
-    {
-        var health = scene.Model.Health;
-        if (health is not { First: { } first, Now: { } now } || now <= first || here == 0)
-        {
-            return;
-        }
-
-        foreach (var happened in scene.Model.Snapshot.Events)
-        {
-            var column = (int)((happened.At - first).Seconds / (now - first).Seconds * here);
-            if ((happened.Severity == FindingSeverity.Fault || happened.IsMark) && column >= 0 && column < here)
-            {
-                pen.Over(start + column, happened.IsMark ? scene.Marks.Mark : scene.Marks.Of(MessageState.Missing), happened.IsMark ? Ink.Strong : Ink.Bad);
-            }
         }
     }
 }

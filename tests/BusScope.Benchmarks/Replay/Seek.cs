@@ -1,3 +1,4 @@
+using System.Diagnostics;
 using System.Globalization;
 using BusScope.Frames;
 using BusScope.Health;
@@ -10,8 +11,9 @@ using BusScope.Transport;
 namespace BusScope.Benchmarks.Replay;
 
 /// <summary>
-/// How soon a capture is on the screen, how long it takes to be read ahead, and how long a jump in it takes: a session as the screen has it,
-/// with 100 jumps to moments all over the capture, each timed from the key to the snapshot that stands there.
+/// How soon a capture is on the screen, how long it takes to be read ahead, and how long a jump in it takes: a session as the screen has it, on this
+/// one thread, with 100 jumps to moments all over the capture, each from the key to the snapshot that stands there. Beside the time of the clock
+/// stands the processor time of the thread, which alone says something where the machine does other work besides.
 /// </summary>
 internal static class Seek
 {
@@ -22,56 +24,67 @@ internal static class Seek
     /// <param name="definitions">A definition file.</param>
     public static void Run(string capture, string definitions)
     {
-        var time = TimeProvider.System;
-        var started = time.GetTimestamp();
+        var start = Spent.Now;
         var loaded = DefinitionLoader.Load([definitions]).Definitions ?? throw new InvalidDataException(definitions);
-        var pace = new ReplayPace(time);
+        var pace = new ReplayPace(TimeProvider.System);
         using var session = new MonitorSession(
             CaptureFile.Open(capture),
             new HealthMonitor(new DefinitionPlan(loaded), new MonitorOptions { MarkChanges = true }),
             pace,
-            time,
+            TimeProvider.System,
             () => CaptureFile.Open(capture));
-        session.Start();
-        Wait(() => session.Current.Health.Frames > 0);
-        Say($"first picture after {Milliseconds(started):0} ms");
-
-        Wait(() => session.Current.Survey!.IsOver);
-        var survey = session.Current.Survey!;
-        Say($"read ahead after {Milliseconds(started) / 1000:0.0} s; {survey.Events.Count} events, {survey.Findings.Count} findings");
-        using (var process = System.Diagnostics.Process.GetCurrentProcess())
-        {
-            Say($"{GC.GetTotalMemory(forceFullCollection: true) / 1e6:0} MB held, {process.PeakWorkingSet64 / 1e6:0} MB at the most in use");
-        }
+        Until(session, () => session.Current.Health.Frames > 0);
+        Say("first picture", Spent.Now - start);
 
         pace.IsPaused = true;
+        start = Spent.Now;
+        session.ReadAhead(CancellationToken.None);
+        Say("read ahead", Spent.Now - start);
+        using (var process = Process.GetCurrentProcess())
+        {
+            Console.WriteLine(string.Create(
+                CultureInfo.InvariantCulture,
+                $"memory: {GC.GetTotalMemory(forceFullCollection: true) / 1e6:0} MB held, {process.PeakWorkingSet64 / 1e6:0} MB in use at the most"));
+        }
+
+        Until(session, () => session.Current.Survey!.IsOver);
+        var survey = session.Current.Survey!;
+        Console.WriteLine($"{survey.Events.Count} events, {survey.Findings.Count} findings");
         var whole = survey.Whole ?? throw new InvalidDataException("the clock of the capture was set back");
         var dice = new Random(24);
-        var took = new List<double>();
+        var took = new List<Spent>();
         for (var i = 0; i < Jumps; i++)
         {
             var moment = whole.First + new FrameSpan(dice.NextInt64((whole.Last - whole.First).Nanoseconds));
-            var asked = time.GetTimestamp();
+            start = Spent.Now;
             session.JumpTo(moment);
-            Wait(() => session.Current is { GoingTo: null } shown && shown.Health.Now == moment);
-            took.Add(Milliseconds(asked));
+            Until(session, () => session.Current is { GoingTo: null } shown && shown.Health.Now == moment);
+            took.Add(Spent.Now - start);
         }
 
-        took.Sort();
-        Say($"{Jumps} jumps: median {took[Jumps / 2]:0} ms, 95 % within {took[Jumps * 95 / 100]:0} ms, {took[^1]:0} ms at the most");
-
-        double Milliseconds(long since) => time.GetElapsedTime(since).TotalMilliseconds;
+        took.Sort((left, right) => left.Processor.CompareTo(right.Processor));
+        Say($"{Jumps} jumps, the median", took[Jumps / 2]);
+        Say($"{Jumps} jumps, the slowest", took[^1]);
     }
 
-    // Looked for every millisecond: the session does not tell.
-    private static void Wait(Func<bool> isThere)
+    private static void Until(MonitorSession session, Func<bool> isThere)
     {
-        using var beat = new ManualResetEventSlim();
         while (!isThere())
         {
-            _ = beat.Wait(1);
+            _ = session.Turn(CancellationToken.None);
         }
     }
 
-    private static void Say(FormattableString text) => Console.WriteLine(text.ToString(CultureInfo.InvariantCulture));
+    private static void Say(string what, Spent spent) => Console.WriteLine(string.Create(
+        CultureInfo.InvariantCulture, $"{what}: {spent.Clock.TotalMilliseconds:0} ms by the clock, {spent.Processor.TotalMilliseconds:0} ms of the processor"));
+
+    /// <summary>Time by the clock, and processor time of this thread (proc(5), schedstat).</summary>
+    private readonly record struct Spent(TimeSpan Clock, TimeSpan Processor)
+    {
+        public static Spent Now => new(
+            TimeProvider.System.GetElapsedTime(0),
+            TimeSpan.FromMicroseconds(long.Parse(File.ReadAllText("/proc/thread-self/schedstat").Split(' ')[0], CultureInfo.InvariantCulture) / 1_000.0));
+
+        public static Spent operator -(Spent left, Spent right) => new(left.Clock - right.Clock, left.Processor - right.Processor);
+    }
 }

@@ -1,0 +1,147 @@
+using BusScope.Frames;
+using BusScope.Session;
+using BusScope.Session.Replay;
+using BusScope.Terminal.Drawing;
+
+namespace BusScope.Terminal.Screens;
+
+/// <summary>What the keys of a recording do to where the replay stands in it.</summary>
+/// <param name="session">The session.</param>
+/// <param name="desk">The desk.</param>
+internal sealed class JumpKeys(IWatchedSession session, Desk desk)
+{
+    private const int LongestTime = 20;
+
+    private SessionSnapshot Snapshot => desk.Model.Snapshot;
+
+    private FrameTime? Now => Snapshot.GoingTo ?? Snapshot.Health.Now;
+
+    /// <summary>Does what a key is for; nothing where it is for something else.</summary>
+    public void Do(KeyAction action)
+    {
+        if (action is not (KeyAction.GoTo or KeyAction.FrameBack or KeyAction.SecondBack or KeyAction.FindingAfter or KeyAction.FindingBefore
+            or KeyAction.MarkAfter or KeyAction.MarkBefore or KeyAction.Beginning or KeyAction.Ending or KeyAction.Loop))
+        {
+            return;
+        }
+
+        if (!session.CanJump)
+        {
+            Say("this recording comes only once: there is no way to another moment of it");
+            return;
+        }
+
+        if (Now is not { } now)
+        {
+            return;
+        }
+
+        switch (action)
+        {
+            case KeyAction.GoTo: Ask(now); break;
+            case KeyAction.FrameBack: session.StepBack(); break;
+            case KeyAction.SecondBack: session.JumpTo(now - FrameSpan.FromSeconds(1)); break;
+            case KeyAction.Beginning: session.JumpTo(Edge(isLast: false) ?? now); break;
+            case KeyAction.Ending: End(); break;
+            case KeyAction.FindingAfter: To(Findings(), now, isNext: true, "finding"); break;
+            case KeyAction.FindingBefore: To(Findings(), now, isNext: false, "finding"); break;
+            case KeyAction.MarkAfter: To(Marks(), now, isNext: true, "mark"); break;
+            case KeyAction.MarkBefore: To(Marks(), now, isNext: false, "mark"); break;
+            default: Loop(now); break;
+        }
+    }
+
+    /// <summary>Goes to the moment of an event.</summary>
+    public void To(SessionEvent happened)
+    {
+        if (session.CanJump && happened.At.IsKnown)
+        {
+            session.JumpTo(happened.At);
+        }
+    }
+
+    private void Ask(FrameTime now) => desk.Choice.Entry = new Entry("go to: ", LongestTime, typed =>
+    {
+        if (typed.Length == 0)
+        {
+            return null;
+        }
+
+        if (MomentText.Read(typed, Edge(isLast: false) ?? now, now) is not { } moment)
+        {
+            return MomentText.Forms;
+        }
+
+        session.JumpTo(moment);
+        return null;
+    })
+    {
+        Keys = "Enter go  Esc not",
+    };
+
+    private void End()
+    {
+        if (Snapshot.Survey is { IsOver: true })
+        {
+            session.JumpTo(Edge(isLast: true) ?? new FrameTime(long.MaxValue));
+        }
+        else
+        {
+            Say("the recording is still being read: its end is not known yet");
+        }
+    }
+
+    // Of a recording whose clock was set back, the stretch is meant in which the replay stands.
+    private FrameTime? Edge(bool isLast) => Snapshot.Survey?.Stretches switch
+    {
+        [var only] => isLast ? only.Last : only.First,
+        _ => isLast ? null : Snapshot.Health.First,
+    };
+
+    private IEnumerable<FrameTime> Findings() => (Snapshot.Survey?.Findings ?? []).Select(finding => finding.At).OfType<FrameTime>();
+
+    private IEnumerable<FrameTime> Marks() => Snapshot.Marks.Select(mark => mark.At);
+
+    private void To(IEnumerable<FrameTime> moments, FrameTime now, bool isNext, string what)
+    {
+        var found = isNext
+            ? moments.Where(at => at > now).Order().Cast<FrameTime?>().FirstOrDefault()
+            : moments.Where(at => at < now).OrderDescending().Cast<FrameTime?>().FirstOrDefault();
+        if (found is { } moment)
+        {
+            session.JumpTo(moment);
+        }
+        else if (what == "finding" && Snapshot.Survey is not { IsOver: true })
+        {
+            Say("the recording is still being read: findings are known at its end");
+        }
+        else
+        {
+            Say($"no {what} {(isNext ? "after" : "before")} this moment");
+        }
+    }
+
+    // The two marks around the present moment; where it does not lie between two, the two nearest to it.
+    private void Loop(FrameTime now)
+    {
+        if (Snapshot.Loop is not null)
+        {
+            session.Repeat(null);
+            Say("goes on behind the loop");
+            return;
+        }
+
+        var marks = Marks().Distinct().ToList();
+        if (marks.Count < 2)
+        {
+            Say("a loop goes from one mark to the next: set two with n");
+            return;
+        }
+
+        var from = Math.Clamp(marks.FindLastIndex(at => at <= now), 0, marks.Count - 2);
+        session.Repeat(new ReplayLoop(marks[from], marks[from + 1]));
+        session.JumpTo(marks[from]);
+    }
+
+    private void Say(string text) => desk.Hands.Say(text, Ink.Note);
+}
