@@ -191,9 +191,17 @@ public sealed record MessageHealth
     /// <summary>When its frames came at which gaps, where that was asked for.</summary>
     public TimeBins<GapBin>? History { get; init; }
 
+    /// <summary>When the condition held under which it is expected; null where it has none, or nobody asked.</summary>
+    public IReadOnlyList<HeldTime>? Held { get; init; }
+
     /// <summary>Whether anything was found against it.</summary>
     public FindingSeverity? Worst { get; init; }
 }
+
+/// <summary>A stretch of time in which a condition held.</summary>
+/// <param name="From">When it became true.</param>
+/// <param name="Until">When it no longer was, or the moment of the report.</param>
+public readonly record struct HeldTime(FrameTime From, FrameTime Until);
 
 /// <summary>Everything that is known about the health of the buses at one moment. Immutable.</summary>
 /// <param name="Verdict">The answer for the car as a whole.</param>

@@ -45,6 +45,9 @@ public sealed class IdentifierStudy
     /// <summary>Which bits changed, and when the quiet ones did.</summary>
     public BitHistory Bits { get; } = new();
 
+    /// <summary>Which bits never rest.</summary>
+    public LifeStudy Life { get; } = new();
+
     /// <summary>Payloads of the usual length, or null where none was kept.</summary>
     public PayloadSamples? Samples => samples.GetValueOrDefault(Length);
 
@@ -55,6 +58,7 @@ public sealed class IdentifierStudy
         lengths[data.Length]++;
         NoteTime(frame.Time, capture);
         Bits.Note(frame, capture);
+        Life.Note(frame, capture);
         if (latest?.Length != data.Length && !samples.TryGetValue(data.Length, out latest) && samples.Count < MostLengths)
         {
             samples.Add(data.Length, latest = new PayloadSamples(data.Length));

@@ -48,4 +48,10 @@ public sealed record LearnedMessage(string Bus, CanId Id, LearnedTiming Timing)
 
     /// <summary>For each payload byte, the bits that ever changed.</summary>
     public ReadOnlyMemory<byte> ChangedBits { get; init; }
+
+    /// <summary>For each payload byte, the bits of which one at least changes all the time, counters and checksum aside; empty where nothing can be said of it.</summary>
+    public ReadOnlyMemory<byte> Lives { get; init; }
+
+    /// <summary>In how many stretches of <see cref="LifeStudy.Stretch"/> frames one of these bits changed.</summary>
+    public int LivesSeen { get; init; }
 }

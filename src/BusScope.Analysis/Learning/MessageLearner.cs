@@ -30,6 +30,7 @@ internal static class MessageLearner
 
         // Pages that go round count as well, and so does what stands on them, but they are no sign of life of their own.
         apart.RemoveAll(counter => selector is not null && (selector.Field.Overlaps(counter.Definition.Field) || counter.Definition.Modulo == selector.Values.Count));
+        IReadOnlyList<ByteCopy> copies = samples is null ? [] : PayloadCopies.Bytes(samples);
         return new LearnedMessage(study.Bus, study.Id, WithHiccups(timing, attendance))
         {
             Frames = study.Frames,
@@ -39,9 +40,13 @@ internal static class MessageLearner
             Counter = apart.Count > 0 ? apart[0] : null,
             FurtherCounters = apart.Count > 1 ? apart[1..] : [],
             Checksum = checksum,
-            Copies = samples is null ? [] : PayloadCopies.Bytes(samples),
+            Copies = copies,
             Selector = selector,
             ChangedBits = Enumerable.Range(0, study.Length).Select(study.Bits.ChangedBits).ToArray(),
+
+            // Pages that go round change every bit in which they differ, also when what stands on them is frozen.
+            Lives = selector is null ? LifeFinder.Find(study, timing, counters, checksum, copies) : default,
+            LivesSeen = study.Life.Stretches,
         };
     }
 

@@ -18,9 +18,13 @@ internal sealed class Conditions
     // The condition of each message, or -1; and whether each condition holds.
     private int[] conditionOf;
     private bool[] holds;
+    private HeldTimes[] held;
 
     /// <summary>The conditions of a set.</summary>
-    public Conditions(DefinitionPlan plan, IReadOnlyList<DefinedMessage> messages)
+    /// <param name="plan">The set.</param>
+    /// <param name="messages">Its messages.</param>
+    /// <param name="keepsTimes">Whether to keep when each condition held.</param>
+    public Conditions(DefinitionPlan plan, IReadOnlyList<DefinedMessage> messages, bool keepsTimes)
     {
         var expressions = new List<Expression>();
         var lists = new List<List<DefinedMessage>>();
@@ -47,6 +51,7 @@ internal sealed class Conditions
         values = new ConditionValues(compiled);
         dependents = [.. lists];
         holds = [.. Enumerable.Range(0, expressions.Count).Select(index => values.Holds(index) == true)];
+        held = keepsTimes ? [.. expressions.Select(_ => new HeldTimes())] : [];
         foreach (var message in messages)
         {
             message.IsWatched = compiled.Reads(message.Index);
@@ -61,11 +66,16 @@ internal sealed class Conditions
         copy.dependents = [.. dependents.Select(list => list.ConvertAll(message => messages[message.Index]))];
         copy.conditionOf = [.. conditionOf];
         copy.holds = [.. holds];
+        copy.held = Array.ConvertAll(held, times => times.Copy());
         return copy;
     }
 
     /// <summary>Whether something is expected of a message at the moment. What is not known does not hold.</summary>
     public bool Holds(DefinedMessage message) => conditionOf[message.Index] is var index && (index < 0 || holds[index]);
+
+    /// <summary>When the condition of a message held, up to a moment; null where it has none, or nobody asked.</summary>
+    public IReadOnlyList<HeldTime>? HeldOf(DefinedMessage message, FrameTime now) =>
+        conditionOf[message.Index] is var index and >= 0 && held.Length > 0 ? held[index].Until(now) : null;
 
     /// <summary>Takes in a frame of a message that is read.</summary>
     public void Watch(MessageTrack track, in Frame frame)
@@ -82,6 +92,11 @@ internal sealed class Conditions
             if (now != holds[index])
             {
                 holds[index] = now;
+                if (held.Length > 0)
+                {
+                    held[index].Turn(now, frame.Time);
+                }
+
                 Turn(dependents[index], now, frame.Time);
             }
         }

@@ -5,7 +5,7 @@ using BusScope.Health.Tracking;
 namespace BusScope.Health.Findings;
 
 /// <summary>What is wrong with whole buses, and what came that nobody defined.</summary>
-internal sealed class BusFindings(SessionTrack session, FindingList findings, FrameTime now)
+internal sealed class BusFindings(SessionTrack session, FindingList findings, WrongBusSearch wrongBus, FrameTime now)
 {
     // So many unknown identifiers are named in the text; all are in the report's rows.
     private const int MostNamed = 8;
@@ -24,7 +24,8 @@ internal sealed class BusFindings(SessionTrack session, FindingList findings, Fr
             }
         }
 
-        foreach (var name in session.Places.AbsentBuses())
+        // A bus that merely has another name in the source is told as that.
+        foreach (var name in session.Places.AbsentBuses().Where(name => !wrongBus.Renames(name)))
         {
             Absent(name);
         }

@@ -8,9 +8,6 @@ namespace BusScope.Health.Findings;
 /// <summary>What is wrong with what the frames of one sender say.</summary>
 internal sealed class ContentFindings(FindingList findings, DefinedMessage message, MessageTrack track, FindingSeverity severity)
 {
-    // A signal that is meant to move is called stuck only after so many readings. This program's choice.
-    private const long FewestReadings = 20;
-
     private string Name => message.Definition.Name;
 
     /// <summary>Adds what is found.</summary>
@@ -45,18 +42,6 @@ internal sealed class ContentFindings(FindingList findings, DefinedMessage messa
         Value(FindingCodes.ValueOutOfRange, signal, tally.OutOfRange, readings, Threshold.Value, "is out of range");
         Value(FindingCodes.ValueImplausible, signal, tally.Implausible, readings, Threshold.Value, "changes faster than plausible");
         NotAvailable(signal, tally, readings);
-        if (signal.Lives && !tally.EverChanged && tally.Valid >= FewestReadings)
-        {
-            Add(new Finding(
-                FindingCodes.SignalStuck,
-                severity,
-                string.Create(CultureInfo.InvariantCulture, $"{Name}/{signal.Name} never moved in {tally.Valid} readings: {tally.Minimum:0.###}{(signal.Unit is { } unit ? " " + unit : "")} all the time"))
-            {
-                Signal = signal.Name,
-                At = track.First,
-                Count = tally.Valid,
-            });
-        }
     }
 
     private void NotAvailable(SignalDefinition signal, SignalTally tally, long readings)

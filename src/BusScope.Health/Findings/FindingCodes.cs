@@ -48,7 +48,10 @@ public static class FindingCodes
     /// <summary>A value that changed faster than plausible.</summary>
     public const string ValueImplausible = "value-implausible";
 
-    /// <summary>A signal that is meant to move and never did.</summary>
+    /// <summary>A payload that is constant where it used to live.</summary>
+    public const string PayloadStuck = "payload-stuck";
+
+    /// <summary>A signal that is meant to move and did not, or no longer.</summary>
     public const string SignalStuck = "signal-stuck";
 
     /// <summary>Two senders of one message.</summary>
@@ -92,7 +95,7 @@ public static class FindingCodes
     [
         BusSilent, ModuleSilent, MessageMissing, MessageStopped, WrongBus, MessageStale, TwoSenders, ChecksumWrong, WrongLength,
         CounterRepeated, CounterSkipped, MessageTooSlow, MessageTooFast, MessageJitters, MessageLate, ValueError, ValueOutOfRange, ValueNotAvailable,
-        ValueImplausible, SignalStuck, RecorderLostFrames, IdentifierOverflow, UnknownIdentifier, ModuleNeedsNothing, NotJudged, NothingExpected,
+        ValueImplausible, PayloadStuck, SignalStuck, RecorderLostFrames, IdentifierOverflow, UnknownIdentifier, ModuleNeedsNothing, NotJudged, NothingExpected,
         NoFrames, SourceCut,
     ];
 }

@@ -4,10 +4,9 @@ using BusScope.Health.Tracking;
 namespace BusScope.Health.Findings;
 
 /// <summary>Judges every defined message: whether it came, in time, with sound content.</summary>
-internal sealed class MessageJudge(SessionTrack session, FindingList findings, FrameTime now)
+internal sealed class MessageJudge(SessionTrack session, FindingList findings, WrongBusSearch wrongBus, FrameTime now, bool isFinal)
 {
     private readonly HashSet<string> aliveMessages = new(session.Plan.Definitions.Modules.Select(module => module.Alive).OfType<string>(), StringComparer.Ordinal);
-    private readonly WrongBusSearch wrongBus = new(session);
 
     /// <summary>One judgement for each message, in the order of the definitions.</summary>
     public IReadOnlyList<MessageJudgement> Judge()
@@ -64,8 +63,9 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, F
             var severity = i == best ? session.Needs.SeverityOf(message.Definition) : FindingSeverity.Warning;
             var track = message.Tracks[i];
             Stopped(message, track, severity);
-            new TimingFindings(findings, message, track, severity).Find();
+            new TimingFindings(findings, message, track, severity) { EndsAt = isFinal ? JudgedAt(track.Bus) : null }.Find();
             new ContentFindings(findings, message, track, severity).Find();
+            new LifeFindings(findings, message, track, severity).Find();
         }
 
         var expectation = message.Tracks[best].Expectation;

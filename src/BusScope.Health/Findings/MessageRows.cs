@@ -53,6 +53,7 @@ internal sealed class MessageRows(SessionTrack session, FindingList findings, Fr
             Definition = message.Definition,
             DefinitionIndex = message.Index,
             State = message.Unseen?.StateAt(now),
+            Held = isFinal ? session.Conditions.HeldOf(message, now) : null,
             BusIsSilent = bus is null ? session.Start.IsKnown : session.IsSilent(bus, now),
             Worst = findings.WorstOf(message),
         };
@@ -87,6 +88,7 @@ internal sealed class MessageRows(SessionTrack session, FindingList findings, Fr
             ChangedBits = track.Payloads.Changed(track.Length).ToArray(),
             ChangedAt = track.Payloads.ChangedAt(track.Length).ToArray(),
             History = isFinal ? track.History?.Recorded() : null,
+            Held = isFinal && track.Defined is { } defined ? session.Conditions.HeldOf(defined, now) : null,
             Worst = track.Defined is { } message ? findings.WorstOf(message) : null,
         };
     }

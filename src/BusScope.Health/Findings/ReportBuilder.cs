@@ -25,8 +25,9 @@ internal sealed class ReportBuilder
     /// <summary>The report.</summary>
     public HealthReport Build()
     {
-        var judgements = new MessageJudge(session, findings, now).Judge();
-        new BusFindings(session, findings, now).Find(isFinal);
+        var wrongBus = new WrongBusSearch(session);
+        var judgements = new MessageJudge(session, findings, wrongBus, now, isFinal).Judge();
+        new BusFindings(session, findings, wrongBus, now).Find(isFinal);
         var modules = new ModuleJudge(session, findings, judgements, MayBeGo && judgements.Any(judgement => judgement.SaysAnything)).Judge();
         var verdict = new SessionJudge(session, findings, judgements, interruption).Judge(modules, isFinal);
         var sorted = findings.Sorted();

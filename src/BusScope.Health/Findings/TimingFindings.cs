@@ -17,6 +17,9 @@ internal sealed class TimingFindings(FindingList findings, DefinedMessage messag
     private const double LateRatio = 1.4;
     private const long FewestForJitter = 40;
 
+    /// <summary>The end of the check for this sender; null as long as it goes on, or where it cannot be judged.</summary>
+    public FrameTime? EndsAt { get; init; }
+
     private string Name => message.Definition.Name;
 
     /// <summary>Adds what is found.</summary>
@@ -112,6 +115,26 @@ internal sealed class TimingFindings(FindingList findings, DefinedMessage messag
                 Frame = track.Numbers?.Of(gaps).First,
                 UntilFrame = track.Numbers?.Of(gaps).Last,
                 Count = gaps.Count,
+            });
+        }
+        else
+        {
+            LateAtTheEnd();
+        }
+    }
+
+    // Beside what is late often enough for a warning: what a module's count of late messages at the end means.
+    private void LateAtTheEnd()
+    {
+        if (track.Expectation is { } expectation && EndsAt is { } end && expectation.StateAt(end) == MessageState.Late)
+        {
+            Add(new Finding(
+                FindingCodes.MessageLate,
+                FindingSeverity.Note,
+                $"{Name} is late at the end: nothing for {end - track.Last}, late after {expectation.LateAfter}{(track.Periods.Count == 0 ? "" : $"; its longest gap before was {new FrameSpan(track.Periods.Longest)}")}")
+            {
+                At = track.Last,
+                Frame = track.Numbers?.Latest,
             });
         }
     }

@@ -44,6 +44,9 @@ internal sealed class WrongBusSearch
     /// <summary>Whether a message came on another bus.</summary>
     public bool Claims(DefinedMessage message) => found.ContainsKey(message);
 
+    /// <summary>Whether a bus that the source does not have came under another name.</summary>
+    public bool Renames(string bus) => found.Keys.Any(message => message.Definition.Bus == bus);
+
     /// <summary>Reports what was found.</summary>
     public void Report(FindingList findings)
     {
@@ -69,7 +72,10 @@ internal sealed class WrongBusSearch
 
             var messages = pair.Select(entry => entry.Key).ToList();
             var severity = messages.Max(message => session.Needs.SeverityOf(message.Definition));
-            messages.ForEach(message => findings.Weigh(message, severity));
+
+            // Of a bus that is not there by its name, nothing can be judged, whether it came or not.
+            var touched = isAbsent ? session.Messages.Where(message => message.Definition.Bus == pair.Key.Own && message.Unseen is { Holds: true }).ToList() : messages;
+            touched.ForEach(message => findings.Weigh(message, session.Needs.IsNeeded(message.Definition) ? severity : FindingSeverity.Warning));
             findings.Add(new Finding(
                 FindingCodes.WrongBus,
                 severity,
@@ -78,7 +84,7 @@ internal sealed class WrongBusSearch
                     : $"{messages.Count} messages of bus {pair.Key.Own} came on bus {pair.Key.Other} instead, {messages[0].Definition.Name} among them: were the two swapped?")
             {
                 Bus = pair.Key.Own,
-                Modules = [.. messages.SelectMany(message => message.Definition.NeededBy).Distinct(StringComparer.Ordinal)],
+                Modules = [.. touched.SelectMany(message => message.Definition.NeededBy).Distinct(StringComparer.Ordinal)],
                 At = new FrameTime(pair.Min(entry => entry.Value.First.Nanoseconds)),
                 Count = messages.Count,
             });

@@ -110,6 +110,7 @@ internal sealed class DefinedMessage
             last = Math.Max(last, range.To);
         }
 
+        last = Math.Max(last, definition.Lives.Length - 1);
         foreach (var signal in definition.Signals)
         {
             last = Math.Max(last, signal.Field.LastByte);

@@ -55,6 +55,9 @@ internal sealed class MessageTrack
     /// <summary>What was seen of its content, or null where it has no definition.</summary>
     public MessageTally? Tally { get; private set; }
 
+    /// <summary>Whether what is meant to live in it does, or null where nothing is.</summary>
+    public LifeWatch? Life { get; private set; }
+
     /// <summary>What is expected of it in time, or null.</summary>
     public Expectation? Expectation { get; private set; }
 
@@ -106,6 +109,7 @@ internal sealed class MessageTrack
         copy.Bus = bus;
         copy.Defined = defined;
         copy.Tally = Tally?.Copy();
+        copy.Life = Life?.Copy();
         copy.Expectation = Expectation?.Copy();
         copy.WrongLength = WrongLength.Copy();
         copy.LengthStretch = LengthStretch.Copy();
@@ -128,6 +132,7 @@ internal sealed class MessageTrack
         counterBefore = null;
         IsWatched = defined?.IsWatched ?? false;
         Tally = defined is null ? null : new MessageTally(defined.Plan.Signals.Count);
+        Life = defined is { Plan.Living: { Count: > 0 } living } ? new LifeWatch(living) : null;
         Numbers = defined is not null && gathering.KeepsNumbers ? new FrameNumbers(WrongLength, Tally, expectation) : null;
     }
 
@@ -151,7 +156,7 @@ internal sealed class MessageTrack
         Flush();
         counterBefore = Defined is { } defined && last.IsKnown && Defined.Definition.Timing.Every is not null ? defined.Plan.Counter(Payloads.Latest(Length)) : null;
         pausedAt = last;
-        Tally?.Break();
+        BreakContent();
         Expectation?.Interrupt(from, until);
     }
 
@@ -159,8 +164,14 @@ internal sealed class MessageTrack
     public void BreakGap()
     {
         Flush();
-        Tally?.Break();
+        BreakContent();
         isGapBroken = true;
+    }
+
+    private void BreakContent()
+    {
+        Tally?.Break();
+        Life?.Break();
     }
 
     private void Scan(DefinedMessage defined, MessageBlock rows, MessageTally tally)
@@ -279,6 +290,12 @@ internal sealed class MessageTrack
         if (Defined is { } defined && Tally is { } tally)
         {
             Scan(defined, block, tally);
+        }
+
+        // A car that is off, as its condition says, may rest.
+        if (Expectation is null or { Holds: true })
+        {
+            Life?.Add(block);
         }
 
         Payloads.Note(block.Rows, block.Times, block.Stride);

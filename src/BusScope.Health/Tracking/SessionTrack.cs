@@ -30,7 +30,7 @@ internal sealed class SessionTrack
         Messages = [.. plan.Messages.Select((message, index) => new DefinedMessage(index, message))];
         pauses = new BusPauses(Messages);
         Needs = new Needs(plan.Definitions);
-        Conditions = new Conditions(plan, Messages);
+        Conditions = new Conditions(plan, Messages, options.KeepHistory);
         hasConditions = Messages.Any(message => message.IsWatched);
         Places = new MessagePlaces(Messages, Buses, tracks);
     }

@@ -68,6 +68,15 @@ public static class LearnJson
 
         json.WriteEndArray();
         Checksum(json, message.Checksum);
+        json.WriteStartArray("checksum_rivals");
+        foreach (var rival in message.Checksum?.Rivals ?? [])
+        {
+            json.WriteStartObject();
+            Form(json, rival);
+            json.WriteEndObject();
+        }
+
+        json.WriteEndArray();
         json.WriteBoolean("protection_not_identified", message.Checksum is { Definition: null, Suspect: not null });
         json.WritePropertyName("selector");
         if (message.Selector is { } selector)
@@ -89,6 +98,7 @@ public static class LearnJson
         }
 
         json.WriteString("changed_bits", Convert.ToHexString(message.ChangedBits.Span));
+        json.WriteString("lives", Convert.ToHexString(message.Lives.Span));
         json.WriteEndObject();
     }
 
@@ -136,6 +146,15 @@ public static class LearnJson
         }
 
         json.WriteStartObject("checksum");
+        Form(json, checksum);
+        json.WriteNumber("matches", found.Matches);
+        json.WriteNumber("payloads", found.Payloads);
+        json.WriteNumber("evidence_bits", Math.Round(found.EvidenceBits));
+        json.WriteEndObject();
+    }
+
+    private static void Form(Utf8JsonWriter json, ChecksumDefinition checksum)
+    {
         json.WriteNumber("byte", checksum.Field.FirstByte);
         Field(json, checksum.Field);
         json.WriteString("algorithm", ChecksumNames.Find(checksum) ?? ChecksumNames.Plain(checksum));
@@ -152,10 +171,6 @@ public static class LearnJson
 
         json.WriteEndArray();
         json.WriteBoolean("data_id_first", checksum.DataIdFirst);
-        json.WriteNumber("matches", found.Matches);
-        json.WriteNumber("payloads", found.Payloads);
-        json.WriteNumber("evidence_bits", Math.Round(found.EvidenceBits));
-        json.WriteEndObject();
     }
 
     private static void Field(Utf8JsonWriter json, BitField field)

@@ -67,7 +67,7 @@ public static class LearnText
 
         table.Write(output, ink);
         output.WriteLine();
-        Paragraph.Write(output, "part-time: there only for a part of the time; unknown: protected by something that was not identified", "  ", 2);
+        Paragraph.Write(output, "part-time: there only for a part of the time; unknown: protected by something that was not identified, or by one of several forms that fit alike", "  ", 2);
         output.WriteLine();
     }
 

@@ -82,7 +82,7 @@ public sealed record MessageDefinition
     /// <summary>Its checksum, or null.</summary>
     public ChecksumDefinition? Checksum { get; init; }
 
-    /// <summary>For each payload byte the bits that change all the time in a healthy car; empty where nothing is said of it.</summary>
+    /// <summary>For each payload byte the bits of which one at least changes all the time in a healthy car; empty where nothing is said of it.</summary>
     public ReadOnlyMemory<byte> Lives { get; init; }
 
     /// <summary>In the order of the file.</summary>

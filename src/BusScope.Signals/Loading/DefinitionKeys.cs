@@ -70,7 +70,7 @@ public static class DefinitionKeys
         new("while", "expression", "The expectation holds only while this is true"),
         new("counter", "mapping", "Its alive counter"),
         new("checksum", "mapping", "Its checksum"),
-        new("lives", "payload", "The bits that change all the time in a healthy car, set to 1"),
+        new("lives", "payload", "The bits of which one at least changes all the time in a healthy car, set to 1"),
         new("signals", "mapping by name", "Its signals"),
         new("examples", "list", "Frames with the values that they must give"),
         new("note", "text", "A sentence for a person"),

@@ -2,7 +2,7 @@ using BusScope.Signals.Definitions;
 
 namespace BusScope.Signals.Plans;
 
-/// <summary>Bits of a message's payload that must not rest together: those of a signal that lives, or those that live in one byte. Frozen.</summary>
+/// <summary>Bits of a message's payload that must not rest together: those of a signal that lives, or those that the message marks. Frozen.</summary>
 public sealed class LivingBits
 {
     private readonly byte[] mask;
@@ -25,12 +25,11 @@ public sealed class LivingBits
 
     /// <summary>
     /// Everything that lives in a message: its signals that are marked so (a multiplexed one aside, whose bits belong to others as well),
-    /// and the bits that the message marks, by byte, without those signals'.
+    /// and the bits that the message marks.
     /// </summary>
     internal static LivingBits[] Compile(MessageDefinition definition)
     {
         var bits = new List<LivingBits>();
-        var open = definition.Lives.ToArray();
         for (var i = 0; i < definition.Signals.Count; i++)
         {
             if (definition.Signals[i] is { Lives: true, When.Count: 0 } signal)
@@ -41,17 +40,17 @@ public sealed class LivingBits
                 {
                     var at = field.At(bit);
                     mask[at.Byte - field.FirstByte] |= (byte)(1 << at.Bit);
-                    if (at.Byte < open.Length)
-                    {
-                        open[at.Byte] &= (byte)~(1 << at.Bit);
-                    }
                 }
 
                 bits.Add(new LivingBits(i, field.FirstByte, mask));
             }
         }
 
-        bits.AddRange(Enumerable.Range(0, open.Length).Where(index => open[index] != 0).Select(index => new LivingBits(-1, index, [open[index]])));
+        if (definition.Lives.Span.IndexOfAnyExcept((byte)0) is var first and >= 0)
+        {
+            bits.Add(new LivingBits(-1, first, definition.Lives[first..].ToArray()));
+        }
+
         return [.. bits];
     }
 }

@@ -36,7 +36,7 @@ public sealed partial class MessagePlan
     /// <summary>Its checksum, or null.</summary>
     public ChecksumPlan? Checksum { get; }
 
-    /// <summary>The bits that must not rest: of each signal that lives, then of each byte that the message marks.</summary>
+    /// <summary>The bits that must not rest: of each signal that lives, then those that the message marks.</summary>
     public IReadOnlyList<LivingBits> Living { get; }
 
     /// <summary>Reads one signal of one frame, exactly: multiplexing, short payloads, special raw values and range included.</summary>

@@ -33,6 +33,16 @@ internal static class LearnedCar
         return Baseline.Learn(study, ["made up"], new Dictionary<string, long> { ["chassis"] = 500_000 }, TestContext.Current.CancellationToken);
     }
 
+    /// <summary>Learns from one capture in which the clock is set: every frame from a moment on bears another time.</summary>
+    public static Baseline WithClockSet(SentMessage[] messages, double at, double step)
+    {
+        var study = new CaptureStudy();
+        var frames = messages.SelectMany(message => message.Times.Select(time => (message.Id, Time: time))).OrderBy(sent => sent.Time)
+            .Select(sent => Some.Frame(sent.Id, "0000000000000000", sent.Time + (sent.Time >= at ? step : 0)));
+        study.Read(new ListSource([new Bus("chassis")], [.. frames]), null, TestContext.Current.CancellationToken);
+        return Baseline.Learn(study, ["made up"], new Dictionary<string, long>(), TestContext.Current.CancellationToken);
+    }
+
     /// <summary>Learns from one of the published captures (github.com/projectgus/hyundai-kona-ev-can-logs, CC0).</summary>
     public static Baseline Published(string file)
     {

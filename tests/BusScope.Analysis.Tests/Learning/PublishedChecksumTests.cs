@@ -77,6 +77,48 @@ public class PublishedChecksumTests
     }
 
     [Fact]
+    public void Profile_1_with_the_low_byte_of_its_data_id_is_found()
+    {
+        var found = Learn(15, (payload, _) => payload[0] = Profile1([0x23], payload));
+
+        AssertHolds(found, "CE 00 00 00 00 00 00 00", "93 01 00 00 00 00 00 00");
+    }
+
+    // The same examples, eight bytes further on: what stands before the checksum is covered as well.
+    [Fact]
+    public void Profile_11_is_found_behind_eight_other_bytes()
+    {
+        var found = Learn(15, (payload, _) =>
+        {
+            payload[9] |= 0x10;
+            payload[8] = (byte)ShiftRegister.Run([0x23, 0x00, .. payload[..8], .. payload[9..]], 8, 0x1D, false, 0, 0);
+        }, counterAt: 9, length: 16);
+
+        AssertHolds(found, "00 00 00 00 00 00 00 00 7D 10 00 00 00 00 00 00");
+    }
+
+    [Fact]
+    public void Profile_22_is_found_behind_eight_other_bytes()
+    {
+        var found = Learn(16, (payload, counter) => payload[8] = (byte)ShiftRegister.Run([.. payload[..8], .. payload[9..], (byte)(counter + 1)], 8, 0x2F, false, 0xFF, 0xFF), counterAt: 9, length: 16);
+
+        Assert.Equal(Enumerable.Range(1, 16).Select(id => (ulong)id), found.Checksum.DataIds);
+        AssertHolds(found, "00 00 00 00 00 00 00 00 14 01 00 00 00 00 00 00");
+    }
+
+    [Fact]
+    public void Profile_5_is_found_behind_eight_other_bytes()
+    {
+        var found = Learn(256, (payload, _) =>
+        {
+            var sum = ShiftRegister.Run([.. payload[..8], .. payload[10..], 0x34, 0x12], 16, 0x1021, false, 0xFFFF, 0);
+            (payload[8], payload[9]) = ((byte)sum, (byte)(sum >> 8));
+        }, counterAt: 10, length: 16);
+
+        AssertHolds(found, "00 00 00 00 00 00 00 00 28 91 00 00 00 00 00 00", "00 00 00 00 00 00 00 00 FB D6 01 00 00 00 00 00");
+    }
+
+    [Fact]
     public void Profile_2_is_found_with_its_sixteen_data_ids()
     {
         byte[] ids = [.. Enumerable.Range(1, 16).Select(id => (byte)id)];
@@ -116,13 +158,13 @@ public class PublishedChecksumTests
 
     private static byte Profile1(byte[] id, byte[] payload) => (byte)ShiftRegister.Run([.. id, .. payload[1..]], 8, 0x1D, false, 0, 0);
 
-    private static (CounterDefinition Counter, ChecksumDefinition Checksum) Learn(int modulo, Action<byte[], int> protect, int counterAt = 1)
+    private static (CounterDefinition Counter, ChecksumDefinition Checksum) Learn(int modulo, Action<byte[], int> protect, int counterAt = 1, int length = 8)
     {
         var random = new Random(3);
-        var samples = LearnedPayloads.Make(8, Frames, i =>
+        var samples = LearnedPayloads.Make(length, Frames, i =>
         {
-            // Bytes 5 to 7 live, the rest is as in the published examples.
-            byte[] payload = [0, 0, 0, 0, 0, .. LearnedPayloads.Noise(random, 3)];
+            // The last three bytes live, the rest is as in the published examples.
+            byte[] payload = [.. new byte[length - 3], .. LearnedPayloads.Noise(random, 3)];
             payload[counterAt] = (byte)(i % modulo);
             protect(payload, i % modulo);
             return payload;
@@ -141,12 +183,13 @@ public class PublishedChecksumTests
     // As a definition file has it: written, loaded, compiled.
     private static void AssertHolds((CounterDefinition Counter, ChecksumDefinition Checksum) found, params string[] frames)
     {
+        var length = Some.Bytes(frames[0]).Length;
         var loaded = DefinitionLoader.LoadText(
-            $"busscope: 1\nmessages:\n  M:\n    id: 1\n    length: 8\n    counter: {{ {FieldText.Of(found.Counter)} }}\n    checksum: {{ {FieldText.Of(found.Checksum, 8)} }}\n",
+            $"busscope: 1\nmessages:\n  M:\n    id: 1\n    length: {length}\n    counter: {{ {FieldText.Of(found.Counter)} }}\n    checksum: {{ {FieldText.Of(found.Checksum, length)} }}\n",
             "learned.yaml");
         Assert.Empty(loaded.Diagnostics);
         var plan = ChecksumPlan.Compile(loaded.Definitions!.Messages[0])!;
-        Assert.All(frames, frame => Assert.True(plan.Holds(Some.Bytes(frame)), $"{frame} by {FieldText.Of(found.Checksum, 8)}"));
+        Assert.All(frames, frame => Assert.True(plan.Holds(Some.Bytes(frame)), $"{frame} by {FieldText.Of(found.Checksum, length)}"));
     }
 
     // Check values on "123456789", from memory of the catalogue but for those that shared test vectors repeat.

@@ -122,6 +122,40 @@ public class TimingTests
         Assert.True(Learn(times).Timing.LateAfter.Milliseconds > 17);
     }
 
+    // docs/learning.md: never more than ten periods or a second, whatever was measured; 1.5 times the gap would be more.
+    [Theory]
+    [InlineData(200, 1_800, 2_000)]
+    [InlineData(50, 950, 1_000)]
+    [InlineData(200, 1_200, 1_800)]
+    public void A_single_gap_widens_what_is_stale_to_ten_periods_or_a_second_at_the_most(double period, double gap, double stale)
+    {
+        var times = LearnedCar.Every(period, 0, 120_000).Where(time => time <= 60_000 || time >= 60_000 + gap);
+
+        var learned = LearnedCar.Of(new SentMessage(0x100, times), new SentMessage(0x200, LearnedCar.Every(10, 0, 120_000))).Messages[0];
+
+        Assert.True(learned.IsExpected);
+        Assert.Equal(stale, learned.Timing.StaleAfter.Milliseconds);
+    }
+
+    // The recorder's clock is set, by an hour or by half a second, back or forth, while everything goes on being sent.
+    [Theory]
+    [InlineData(-3_600_000)]
+    [InlineData(-500)]
+    [InlineData(500)]
+    [InlineData(3_600_000)]
+    public void A_clock_that_is_set_in_the_capture_changes_nothing_that_is_learned(double step)
+    {
+        SentMessage[] car = [new(0x100, LearnedCar.Every(100, 0, 20_000)), new(0x200, LearnedCar.Every(10, 0, 20_000)), new(0x300, LearnedCar.Every(1000, 5, 20_000))];
+
+        var learned = LearnedCar.WithClockSet(car, at: 9_950, step);
+
+        Assert.Equal([100, 10, 1000], learned.Messages.Select(message => message.Timing.Period!.Value.Milliseconds));
+        Assert.All(learned.Messages, message => Assert.True(message is { IsExpected: true, Attendance.IsWhole: true }, $"{message.Id}"));
+
+        // Half a second forth is one long gap of a message that comes once a second.
+        Assert.All(learned.Messages, message => Assert.True(!message.Timing.IsStaleWidened && (step is 500 || !message.Timing.IsLateWidened), $"{message.Id} {message.Timing.LateAfter} {message.Timing.StaleAfter}"));
+    }
+
     // Published capture (SOURCES.md: ignition wakes near 1.97 s, messages stop before 9.5 s): these come once a second, only then.
     [Theory]
     [InlineData(0x3F6)]

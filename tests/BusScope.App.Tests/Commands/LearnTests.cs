@@ -253,6 +253,24 @@ public class LearnTests(LearnedDemo demo) : IClassFixture<LearnedDemo>
     }
 
     [Fact]
+    public void Messages_that_came_too_rarely_are_told_with_what_to_record()
+    {
+        using var folder = new ScratchFolder();
+        var rows = Enumerable.Range(0, 100).Select(i => $"{i * 10}000,100,1,{i % 7:X2}").Concat(["400500,200,1,00", "700500,200,1,00", "500500,300,1,00"]);
+        var some = folder.Write("some.csv", "time,id,length,data\n" + string.Join('\n', rows) + "\n");
+        var few = folder.Write("few.csv", "time,id,length,data\n400500,200,1,00\n700500,200,1,00\n500500,300,1,00\n");
+
+        var (ofSome, ofFew) = (CommandRun.Of("learn", some, "--out", folder.File("some.yaml")), CommandRun.Of("learn", few, "--out", folder.File("few.yaml")));
+
+        const string TooRare = " of 3 messages came too rarely to be expected: record ten seconds or longer,";
+        Assert.Contains("2" + TooRare, ofSome.Output, StringComparison.Ordinal);
+        Assert.DoesNotContain("Nothing is expected", ofSome.Output, StringComparison.Ordinal);
+        Assert.Contains("2 of 2 messages came too rarely to be expected: record ten seconds or longer,", ofFew.Output, StringComparison.Ordinal);
+        Assert.Contains("Nothing is expected: a check by this file alone misses no message", ofFew.Output, StringComparison.Ordinal);
+        Assert.Equal(1, CommandRun.Of("check", few, "--defs", folder.File("few.yaml")).Status);
+    }
+
+    [Fact]
     public void The_folder_of_the_file_must_be_there()
     {
         using var folder = new ScratchFolder();

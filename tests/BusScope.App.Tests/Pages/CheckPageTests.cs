@@ -1,3 +1,4 @@
+using System.Globalization;
 using System.Text.RegularExpressions;
 using System.Xml.Linq;
 using BusScope.Demo;
@@ -7,7 +8,9 @@ using BusScope.Reports;
 using BusScope.Reports.Pages;
 using BusScope.Session;
 using BusScope.Signals.Definitions;
+using BusScope.Signals.Loading;
 using BusScope.Signals.Plans;
+using BusScope.TestKit;
 using Xunit;
 
 namespace BusScope.App.Tests.Pages;
@@ -81,6 +84,35 @@ public partial class CheckPageTests
         Assert.Equal(report.Messages.Count, strips.Count);
         Assert.Equal("EngineCooling never came", Assert.Single(strips, strip => Named(strip, "path").All(path => KindOf(path) == "off")).Attribute("aria-label")!.Value);
         Assert.Contains(strips, strip => strip.Attribute("aria-label")!.Value == "EngineSpeed came without a break");
+    }
+
+    // The key is on from 0 to 4 s and from 8 s on; the fan comes from 0 to 1.5 s and from 3 to 4 s only. Lanes are 1000 wide for 10 s.
+    [Fact]
+    public void What_is_expected_under_a_condition_is_drawn_as_absent_wherever_that_held_and_nowhere_else()
+    {
+        var definitions = DefinitionLoader.LoadText(
+            """
+            busscope: 1
+            messages:
+              Key: { id: 0x100, every: 100 ms, signals: { On: { byte: 0 } } }
+              Fan: { id: 0x200, every: 50 ms, stale-after: 300 ms, while: On == 1 }
+            """,
+            "fan.yaml").Definitions!;
+        var frames = Enumerable.Range(0, 101).Select(i => Some.Frame(0x100, i is < 40 or >= 80 ? "01" : "00", i * 100.0))
+            .Concat(Enumerable.Range(0, 201).Where(i => i is < 30 or (>= 60 and < 80)).Select(i => Some.Frame(0x200, "00", (i * 50.0) + 1)));
+        var monitor = new HealthMonitor(new DefinitionPlan(definitions), new MonitorOptions { KeepHistory = true });
+        foreach (var batch in Some.Batches(frames.OrderBy(frame => frame.Time)))
+        {
+            monitor.Accept(batch, [new Bus("body")]);
+        }
+
+        var strip = Named(Parse(Html(monitor.Report(isFinal: true))), "svg").Single(svg => KindOf(svg) == "strip" && svg.Attribute("aria-label")!.Value.StartsWith("Fan ", StringComparison.Ordinal));
+
+        var absent = Stretch().Matches(Named(strip, "path").Single(path => KindOf(path) == "off").Attribute("d")!.Value)
+            .Select(part => (Math.Round(Number(part, 1) / 10), Math.Round(Number(part, 2) / 10)));
+        Assert.Equal([(15, 30), (80, 100)], absent);
+
+        static double Number(Match part, int group) => double.Parse(part.Groups[group].Value, CultureInfo.InvariantCulture);
     }
 
     [Fact]
@@ -182,4 +214,7 @@ public partial class CheckPageTests
 
     [GeneratedRegex(@"https?://(?!www\.w3\.org/)|url\((?!#)|@import|javascript:|\son\w+=", RegexOptions.IgnoreCase)]
     private static partial Regex Fetching();
+
+    [GeneratedRegex(@"M([\d.]+) 1H([\d.]+)V9")]
+    private static partial Regex Stretch();
 }

@@ -79,6 +79,16 @@ public class InjectedFaultTests
         Only(Car.Healthy().Without(Gear, from: 4.01, until: 4.03).Check(), Verdict.Go);
 
     [Fact]
+    public void A_message_that_is_late_at_the_very_end_is_named_with_its_gap_and_its_limit()
+    {
+        var report = Car.Healthy().Without(Gear, from: 9.94).Check();
+
+        Only(report, Verdict.Go, ("message-late", FindingSeverity.Note, "Gear"));
+        Assert.Equal(1, report.Modules[1].States[(int)MessageState.Late]);
+        Assert.Equal("Gear is late at the end: nothing for 70.3 ms, late after 30 ms; its longest gap before was 20 ms", report.Findings.Single(finding => finding.Code == "message-late").Text);
+    }
+
+    [Fact]
     public void A_message_at_half_its_rate_is_too_slow() =>
         Only(Car.Healthy().Without((frame, at) => frame.Id.Value == Gear && (int)Math.Round(at * 50) % 2 == 1).Check(), Verdict.NoGo, ("message-too-slow", FindingSeverity.Fault, "Gear"));
 
@@ -208,6 +218,11 @@ public class InjectedFaultTests
         Assert.Contains(texts, text => text.StartsWith("the file's chassis looks like the capture's 0: write chassis=CAPTURE, or rename it under buses", StringComparison.Ordinal));
         Assert.Contains(texts, text => text.StartsWith("the file's cabin looks like the capture's 1: ", StringComparison.Ordinal));
         Assert.Equal(2, texts.Count);
+
+        // That they never spoke by the names of the file is not told beside it, and every module that lives on them is named.
+        Assert.DoesNotContain(report.Findings, finding => finding.Code == "bus-silent");
+        Assert.Equal(["cluster", "transmission"], report.Findings.Where(finding => finding.Code == "wrong-bus").SelectMany(finding => finding.Modules).Distinct());
+        Assert.Equal([Verdict.NoGo, Verdict.NoGo], report.Modules.Skip(1).Select(module => module.Verdict));
     }
 
     [Fact]

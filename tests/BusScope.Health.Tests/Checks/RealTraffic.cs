@@ -1,3 +1,5 @@
+using BusScope.Analysis.Learning;
+using BusScope.Analysis.Learning.Writing;
 using BusScope.Frames;
 using BusScope.Signals.Loading;
 using BusScope.Signals.Plans;
@@ -133,10 +135,20 @@ internal sealed class RealTraffic
     public IReadOnlyList<long> NumbersOf(uint id, int bus) =>
         [.. frames.OrderBy(frame => frame.Time).Select((frame, index) => (frame, Number: index + 1L)).Where(each => Is(each.frame, id, bus)).Select(each => each.Number)];
 
-    /// <summary>What a check says.</summary>
-    public HealthReport Check()
+    /// <summary>What learning writes down of this traffic.</summary>
+    public string Learned()
     {
-        var loaded = DefinitionLoader.LoadText(Definitions, "real.yaml");
+        var study = new CaptureStudy();
+        study.Read(new ListSource(Recording.Value.Buses, [.. frames.OrderBy(frame => frame.Time)]), null, TestContext.Current.CancellationToken);
+        using var writer = new StringWriter();
+        BaselineText.Write(Baseline.Learn(study, ["a real car"], new Dictionary<string, long>(), TestContext.Current.CancellationToken), writer);
+        return writer.ToString();
+    }
+
+    /// <summary>What a check says.</summary>
+    public HealthReport Check(string definitions = Definitions)
+    {
+        var loaded = DefinitionLoader.LoadText(definitions, "real.yaml");
         var monitor = new HealthMonitor(new DefinitionPlan(loaded.Definitions ?? throw new InvalidDataException(string.Join('\n', loaded.Diagnostics))), new MonitorOptions { KeepNumbers = true });
         foreach (var batch in Some.Batches(frames.OrderBy(frame => frame.Time)))
         {

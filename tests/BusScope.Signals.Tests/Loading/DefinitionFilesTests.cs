@@ -42,7 +42,7 @@ public sealed class DefinitionFilesTests : IDisposable
         var result = DefinitionLoader.Load([folder, first]);
 
         Assert.Empty(result.Diagnostics);
-        Assert.Equal("first", result.Definitions!.Title);
+        Assert.Equal("first; second", result.Definitions!.Title);
         Assert.Equal(["body"], result.Definitions.Buses.Select(bus => bus.Name));
         Assert.Equal(2, result.Sources.Count);
     }

@@ -107,7 +107,7 @@ public sealed class DefinitionLoaderTests
         var result = DefinitionLoader.LoadText($"busscope: 1\nmessages:\n  A: {{ id: 1, length: 3, lives: {lives} }}\n", "a.yaml");
 
         var fault = Assert.Single(result.Diagnostics);
-        Assert.Equal((code, 3, 34), (fault.Code, fault.Place.Line, fault.Place.Column));
+        Assert.Equal((code, 3, 33), (fault.Code, fault.Place.Line, fault.Place.Column));
     }
 
     [Fact]

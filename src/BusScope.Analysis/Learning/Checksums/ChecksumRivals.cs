@@ -26,10 +26,10 @@ internal sealed class ChecksumRivals(PayloadProfile profile)
     public void Weigh(BitField field, FoundChecksum? found)
     {
         suspect ??= found is null && profile.IsSurelyProtected(field) ? field : null;
-        if (best is { Definition.Field: var whole } && IsHalfInDoubt(whole, field) && (found?.Definition ?? PlainOf(field)) is { } half)
+        if (best is { Definition: { } whole } && IsHalfInDoubt(whole.Field, field) && (found?.Definition ?? PlainOf(field, whole.Over)) is { } half)
         {
             // The other half of the byte never changed: whether it belongs to the checksum was not to be seen.
-            undecided = Undecided([best]) with { Rivals = [best.Definition, half] };
+            undecided = Undecided([best]) with { Rivals = [whole, half] };
             best = null;
         }
         else if (found is { Definition: null })
@@ -42,17 +42,16 @@ internal sealed class ChecksumRivals(PayloadProfile profile)
         }
     }
 
-    // Too little for a claim of its own is enough to cast doubt on another.
-    private ChecksumDefinition? PlainOf(BitField half)
+    // Too little for a claim of its own is enough to cast doubt on another, if it explains the bits as plainly: by the same bytes, without a
+    // constant of its own.
+    private ChecksumDefinition? PlainOf(BitField half, IReadOnlyList<ByteRange> over)
     {
-        foreach (var coverage in profile.Coverages(half).Where(coverage => profile.VaryingBytes(coverage.Bytes(profile.Samples.Length)) > 1))
+        var coverage = new Coverage(Math.Min(over.Min(range => range.From), half.FirstByte), Math.Max(over.Max(range => range.To), half.LastByte), half);
+        foreach (var form in ArithmeticForm.All(half.Length))
         {
-            foreach (var form in ArithmeticForm.All(half.Length))
+            if (ChecksumFinder.Holds(profile.Samples, form, coverage) is var (constant, wrong) && form.Bonus(constant) > 0 && !profile.IsCopy(half, wrong))
             {
-                if (ChecksumFinder.Holds(profile.Samples, form, coverage) is var (constant, wrong) && !profile.IsCopy(half, wrong))
-                {
-                    return form.Define(coverage, constant);
-                }
+                return form.Define(coverage, constant);
             }
         }
 

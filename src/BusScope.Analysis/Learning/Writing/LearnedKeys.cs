@@ -1,5 +1,6 @@
 using System.Globalization;
 using BusScope.Analysis.Learning.Conditions;
+using BusScope.Analysis.Learning.Payloads;
 using BusScope.Analysis.Learning.Timing;
 using BusScope.Frames;
 
@@ -41,7 +42,7 @@ internal static class LearnedKeys
 
     /// <summary>The keys that say what is expected of it.</summary>
     public static IEnumerable<LearnedKey> Expectations(LearnedMessage message, BaselineNames names) =>
-        [Length(message), .. Timing(message, names), .. Counter(message), .. Checksum(message), .. Content(message)];
+        [Length(message), .. Timing(message, names), .. Counter(message), .. Checksum(message), .. Lives(message), .. Content(message)];
 
     /// <summary>A signal that a condition reads.</summary>
     public static LearnedKey Signal(SwitchBit bit) => new(BaselineNames.Signal(bit), $"{{ byte: {bit.Byte}, bits: {bit.Bit} }}", null);
@@ -142,6 +143,14 @@ internal static class LearnedKeys
         }
     }
 
+    private static IEnumerable<LearnedKey> Lives(LearnedMessage message)
+    {
+        if (message.IsExpected && message.Lives.Length > 0)
+        {
+            yield return new LearnedKey("lives", Bytes(message.Lives.ToArray()), Invariant($"one of these bits at least changed in each of {message.LivesSeen} times {LifeStudy.Stretch} frames"));
+        }
+    }
+
     private static IEnumerable<LearnedKey> Content(LearnedMessage message)
     {
         if (message.Selector is { } selector)
@@ -159,9 +168,11 @@ internal static class LearnedKeys
             var bits = message.ChangedBits.ToArray();
             yield return LearnedKey.Remark(Array.TrueForAll(bits, b => b == 0)
                 ? "no bit ever changed"
-                : $"bits that changed: {string.Join(' ', bits.Select(b => b.ToString("X2", CultureInfo.InvariantCulture)))}");
+                : $"bits that changed: {Bytes(bits)}");
         }
     }
+
+    private static string Bytes(byte[] bytes) => string.Join(' ', bytes.Select(b => b.ToString("X2", CultureInfo.InvariantCulture)));
 
     private static string Evidence(LearnedMessage message)
     {

@@ -81,38 +81,39 @@ internal sealed class PresenceStrip(FrameTime first, FrameTime now)
         return own > history.Width ? own - history.Width : FrameSpan.Zero;
     }
 
-    // Under a condition only what the end tells is sure: when it held before is not recorded.
+    // Under a condition only the time in which it held counts.
     private List<(FrameTime From, FrameTime Until)> Absences(MessageHealth message, List<(FrameTime From, FrameTime Until)> there)
     {
-        if (message is not { State: not null, Definition.Timing.StaleAfter: { } stale })
-        {
-            return [];
-        }
-
-        if (message.Definition.While is not null)
-        {
-            return message.State is MessageState.Missing or MessageState.Stale ? [(there.Count == 0 ? first : there[^1].Until, now)] : [];
-        }
-
         var absences = new List<(FrameTime From, FrameTime Until)>();
-        var from = first;
-        var allowed = stale > FrameSpan.FromSeconds(1) ? stale : FrameSpan.FromSeconds(1);
-        foreach (var stretch in there)
+        if (message is { State: not null, Definition: { Timing.StaleAfter: { } stale } definition })
         {
-            if (stretch.From - from > allowed)
+            foreach (var (from, until) in definition.While is null ? [new HeldTime(first, now)] : message.Held ?? [])
             {
-                absences.Add((from, stretch.From));
+                AddAbsences(absences, there, stale, from, until);
             }
-
-            (from, allowed) = (stretch.Until, FrameSpan.Zero);
-        }
-
-        if (now - from > (there.Count == 0 ? allowed : stale))
-        {
-            absences.Add((from, now));
         }
 
         return absences;
+    }
+
+    private static void AddAbsences(List<(FrameTime From, FrameTime Until)> absences, List<(FrameTime From, FrameTime Until)> there, FrameSpan stale, FrameTime from, FrameTime until)
+    {
+        var grace = stale > FrameSpan.FromSeconds(1) ? stale : FrameSpan.FromSeconds(1);
+        var (at, allowed) = (from, grace);
+        foreach (var stretch in there.Where(stretch => stretch.Until > from && stretch.From < until))
+        {
+            if (stretch.From - at > allowed)
+            {
+                absences.Add((at, stretch.From));
+            }
+
+            (at, allowed) = (stretch.Until, FrameSpan.Zero);
+        }
+
+        if (until - at > (allowed == FrameSpan.Zero ? stale : allowed))
+        {
+            absences.Add((at, until));
+        }
     }
 
     private void Path(StringBuilder svg, string kind, List<(FrameTime From, FrameTime Until)> stretches)

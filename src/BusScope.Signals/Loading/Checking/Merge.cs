@@ -6,7 +6,7 @@ namespace BusScope.Signals.Loading.Checking;
 /// <summary>Joins what several files define; the same name in two files is a clash that names both places.</summary>
 internal static class Merge
 {
-    /// <summary>One set out of the files' sets, first definitions winning.</summary>
+    /// <summary>One set out of the files' sets, first definitions winning; its title names those of all files.</summary>
     public static DefinitionSet Run(IReadOnlyList<DefinitionSet> files, FaultList faults)
     {
         var merged = new DefinitionSet

@@ -1,0 +1,79 @@
+using System.Globalization;
+using BusScope.Health.Tracking;
+using BusScope.Signals.Definitions;
+using BusScope.Signals.Plans;
+
+namespace BusScope.Health.Findings;
+
+/// <summary>What stands still in the frames of one sender although it is meant to live.</summary>
+internal sealed class LifeFindings(FindingList findings, DefinedMessage message, MessageTrack track, FindingSeverity severity)
+{
+    // A signal that is meant to move is called stuck only after so many readings. This program's choice.
+    private const long FewestReadings = 20;
+
+    private string Name => message.Definition.Name;
+
+    /// <summary>Adds what is found.</summary>
+    public void Find()
+    {
+        if (track.Tally is { } tally)
+        {
+            for (var i = 0; i < tally.Signals.Length; i++)
+            {
+                Signal(message.Definition.Signals[i], tally.Signals[i], track.Life?.Watches.FirstOrDefault(watch => watch.Bits.Signal == i));
+            }
+        }
+
+        if (track.Life?.Watches.FirstOrDefault(watch => watch.Bits.Signal < 0) is { Frozen: { } rest } payload)
+        {
+            Payload(payload, rest);
+        }
+    }
+
+    private void Signal(SignalDefinition signal, SignalTally tally, StillWatch? watch)
+    {
+        if (signal.Lives && !tally.EverChanged && tally.Valid >= FewestReadings)
+        {
+            Add(new Finding(
+                FindingCodes.SignalStuck,
+                severity,
+                string.Create(CultureInfo.InvariantCulture, $"{Name}/{signal.Name} never moved in {tally.Valid} readings: {tally.Minimum:0.###}{(signal.Unit is { } unit ? " " + unit : "")} all the time"))
+            {
+                Signal = signal.Name,
+                At = track.First,
+                Count = tally.Valid,
+            });
+        }
+        else if (watch is { EverMoved: true, Frozen: { } rest } && tally.NotAvailable.Count + tally.Error.Count + tally.OutOfRange.Count < rest.Frames)
+        {
+            // It may have its reason to rest: what moved before is not at fault for that.
+            Add(At(rest, watch.IsFrozen, new Finding(
+                FindingCodes.SignalStuck,
+                FindingSeverity.Warning,
+                string.Create(CultureInfo.InvariantCulture, $"{Name}/{signal.Name} moved until {findings.Moment(rest.From)} and then stood still for {rest.Until - rest.From}, {rest.Frames} readings"))
+            {
+                Signal = signal.Name,
+            }));
+        }
+    }
+
+    private void Payload(StillWatch watch, Rest rest)
+    {
+        var from = watch.EverMoved ? $"from {findings.Moment(rest.From)} on" : "from the beginning";
+        Add(At(rest, watch.IsFrozen, new Finding(
+            FindingCodes.PayloadStuck,
+            severity,
+            string.Create(CultureInfo.InvariantCulture, $"{Name} is constant where it used to live: {from} nothing of it changed in {rest.Frames} frames, {(watch.IsFrozen ? "to the end" : $"{rest.Until - rest.From}")}"))));
+    }
+
+    private Finding At(Rest rest, bool isFrozen, Finding finding) => finding with
+    {
+        At = rest.From,
+        Until = isFrozen ? track.Last : rest.Until,
+        Frame = rest.Number > 0 ? rest.Number : null,
+        UntilFrame = rest.UntilNumber > 0 ? rest.UntilNumber : null,
+        Count = rest.Frames,
+    };
+
+    private void Add(Finding finding) => findings.Add(message, finding with { Bus = track.Bus.Bus.Name });
+}

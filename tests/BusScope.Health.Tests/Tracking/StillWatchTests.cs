@@ -1,0 +1,91 @@
+using BusScope.Frames;
+using BusScope.Health.Tracking;
+using BusScope.Signals.Loading;
+using BusScope.Signals.Plans;
+using BusScope.TestKit;
+using CsCheck;
+using Xunit;
+
+namespace BusScope.Health.Tests.Tracking;
+
+public class StillWatchTests
+{
+    // Frames of 10 ms; each number is a stretch of so many frames with one value. The model walks frame by frame.
+    [Fact]
+    public void The_longest_rest_is_found_wherever_blocks_and_steps_begin() =>
+        (from stretches in Gen.Int[1, 400].Array[1, 12]
+         from cuts in Gen.Int[1, 256].Array[40]
+         from stride in Gen.Int[0, 1]
+         select (stretches, cuts, stride)).Sample((stretches, cuts, stride) =>
+        {
+            var values = stretches.SelectMany((length, index) => Enumerable.Repeat((byte)(index % 2 == 0 ? 0 : 4), length)).ToList();
+            var watch = new LifeWatch(Plan.Living);
+            var number = 0;
+            for (var cut = 0; number < values.Count; cut++)
+            {
+                var block = new MessageBlock(stride == 0 ? 8 : 64, keepsNumbers: true);
+                for (var i = 0; i < cuts[cut % cuts.Length] && number < values.Count; i++)
+                {
+                    block.Add(Some.Frame(0x100, $"FF{values[number]:X2}{number & 0xFF:X2}", number * 10.0), ++number);
+                }
+
+                watch.Add(block);
+            }
+
+            var expected = Model(stretches);
+            var found = Assert.Single(watch.Watches).Frozen;
+            Assert.Equal(expected, found is { } rest ? (rest.Number, rest.Frames) : null);
+            Assert.True(found is null || found.Value.Until - found.Value.From == FrameSpan.FromMilliseconds(10 * (found.Value.Frames - 1)));
+        }, iter: 300);
+
+    [Fact]
+    public void Watching_allocates_nothing()
+    {
+        var watch = new LifeWatch(Plan.Living);
+        var block = new MessageBlock(8);
+        for (var i = 0; i < 256; i++)
+        {
+            block.Add(Some.Frame(0x100, $"00{i * 4 & 0xFF:X2}", i));
+        }
+
+        watch.Add(block);
+        var before = GC.GetAllocatedBytesForCurrentThread();
+        for (var i = 0; i < 400; i++)
+        {
+            watch.Add(block);
+        }
+
+        Assert.Equal(0, GC.GetAllocatedBytesForCurrentThread() - before);
+    }
+
+    private static MessagePlan Plan { get; } = new DefinitionPlan(DefinitionLoader.LoadText("busscope: 1\nmessages: { M: { id: 0x100, lives: 00 04 } }", "m.yaml").Definitions!).Messages[0];
+
+    // The first stretch has no life before it: once another follows, it is only how long this one may rest. A rest counts from the frame that changed.
+    private static (long Number, long Frames)? Model(int[] stretches)
+    {
+        (long Number, long Frames)? worst = null;
+        var (usual, start) = (0L, 1L);
+        for (var i = 0; i < stretches.Length; i++)
+        {
+            var frames = stretches[i];
+            var isTooLong = frames >= 128 && frames >= 4 * usual;
+            if (i == 0 && stretches.Length > 1)
+            {
+                usual = frames;
+            }
+            else if (isTooLong && frames >= (worst?.Frames ?? 0))
+            {
+                worst = frames > (worst?.Frames ?? 0) || i == stretches.Length - 1 ? (start, frames) : worst;
+            }
+            else if (!isTooLong)
+            {
+                // Rests within one step of 32 frames are not measured, and too short to matter.
+                usual = Math.Max(usual, frames > 32 ? frames : 0);
+            }
+
+            start += frames;
+        }
+
+        return worst;
+    }
+}
