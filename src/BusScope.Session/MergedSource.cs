@@ -221,14 +221,13 @@ public sealed class MergedSource : IFrameSource
 
         public FrameTime Head => Ahead.Frames[Next].Time;
 
-        public PartPlace At(SourcePlace place) => new(place, [.. Ahead.Frames[Next..]], Ahead.FirstNumber + Next, HasEnded, [.. BusIndexes]);
+        public PartPlace At(SourcePlace place) => new(place, [.. Ahead.Frames[Next..]], Ahead.FirstNumber + Next, [.. BusIndexes]);
 
         public void BeginAt(PartPlace begin)
         {
             source.BeginAt(begin.Place);
             BusIndexes.Clear();
             BusIndexes.AddRange(begin.BusIndexes);
-            HasEnded = begin.HasEnded;
             Next = 0;
             Ahead = new FrameBatch(begin.FirstNumber);
             foreach (ref readonly var frame in begin.Ahead.AsSpan())
@@ -238,7 +237,7 @@ public sealed class MergedSource : IFrameSource
         }
     }
 
-    private sealed record PartPlace(SourcePlace Place, Frame[] Ahead, long FirstNumber, bool HasEnded, ushort[] BusIndexes);
+    private sealed record PartPlace(SourcePlace Place, Frame[] Ahead, long FirstNumber, ushort[] BusIndexes);
 
     private sealed record MergedPlace(PartPlace[] Parts, Bus[] Buses, ProblemLog Problems, int Turn) : SourcePlace;
 }
