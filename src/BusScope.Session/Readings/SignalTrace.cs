@@ -75,20 +75,29 @@ public sealed class SignalTrace
         private readonly TraceBin[] bins = Empty(count);
         private long latest = long.MinValue;
 
+        // Where the stretch of the value before begins, and its place; at first none that any value falls into.
+        private long from = long.MaxValue;
+        private int place;
+
         public long Length => binLength.Nanoseconds;
 
         public long Reach => binLength.Nanoseconds * (count - 1);
 
         public void Take(FrameTime at, float value)
         {
-            var bin = FloorOf(at.Nanoseconds, binLength.Nanoseconds);
-            if (bin != latest)
+            // Usually the value falls into the stretch of the one before it, which is found without dividing.
+            if ((ulong)(at.Nanoseconds - from) >= (ulong)binLength.Nanoseconds)
             {
+                var bin = FloorOf(at.Nanoseconds, binLength.Nanoseconds);
                 Open(bin);
+                (from, place) = (bin * binLength.Nanoseconds, Place(bin));
             }
 
-            ref var place = ref bins[Place(bin)];
-            place = place.With(new TraceBin(value, value));
+            ref var there = ref bins[place];
+            there = !there.HasValue ? new(value, value)
+                : value < there.Smallest ? there with { Smallest = value }
+                : value > there.Largest ? there with { Largest = value }
+                : there;
         }
 
         public Enumerator GetEnumerator() => new(this);
