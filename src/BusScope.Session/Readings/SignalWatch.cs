@@ -161,15 +161,15 @@ public sealed class SignalWatch
 
         public SignalReading Reading(ReadingRequest request, FrameTime now)
         {
-            var before = TraceBin.None;
+            var (before, end, ahead) = (TraceBin.None, now, 0);
             var columns = trace is null || request.Columns <= 0 ? [] : new TraceBin[Math.Min(request.Columns, ReadingRequest.MostColumns)];
             if (columns.Length > 0)
             {
-                trace!.Fill(now, request.Window, columns, out before);
+                (end, ahead) = trace!.Fill(now, request.Window, columns, Math.Clamp(request.Step, 1, columns.Length), out before);
             }
 
             var hasValue = smallest <= largest;
-            return new SignalReading(request, latest, At, hasValue ? smallest : double.NaN, hasValue ? largest : double.NaN, columns, before);
+            return new SignalReading(request, latest, At, hasValue ? smallest : double.NaN, hasValue ? largest : double.NaN, columns, before) { Ahead = ahead, End = end };
         }
     }
 }
