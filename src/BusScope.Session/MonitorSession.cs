@@ -21,10 +21,7 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
     private static readonly TimeSpan ShortestWait = TimeSpan.FromMilliseconds(10);
 
     private readonly TimeProvider time;
-    private readonly MarkList marks = new();
-
-    // Held while marks are added and a snapshot is put in the place of another: marks come from the screen's thread.
-    private readonly Lock gate = new();
+    private readonly SnapshotBoard board;
     private readonly RecordedSource? recorded;
     private readonly ReplayJumps? jumps;
     private readonly CancellationTokenSource stop = new();
@@ -36,14 +33,12 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
     private long publishedAt;
     private Shown? shown;
     private bool isShown;
-    private IReadOnlyList<SessionEvent> happened = [];
     private string? jumpFailure;
     private bool hasEnded;
 
     // Written by the screen's thread, read by the session's.
     private Wanted requests = new([], null);
     private Wanted answered = new([], null);
-    private SessionSnapshot current;
 
     /// <summary>A session over a recording, held to its recorded time.</summary>
     /// <param name="recording">The source; disposed with the session.</param>
@@ -80,7 +75,7 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
         this.followed = followed;
         this.time = time;
         recorded = source as RecordedSource;
-        current = Snapshot(followed.Monitor.Report(isFinal: false), 0);
+        board = new SnapshotBoard(Snapshot(followed.Monitor.Report(isFinal: false), null));
     }
 
     /// <inheritdoc/>
@@ -90,7 +85,7 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
     public bool CanJump => jumps is not null;
 
     /// <inheritdoc/>
-    public SessionSnapshot Current => Volatile.Read(ref current);
+    public SessionSnapshot Current => board.Current;
 
     /// <summary>A fault of our own that ended the loop, to be thrown again where the program ends; or null.</summary>
     public ExceptionDispatchInfo? Fault { get => field ?? jumps?.Survey.Fault; private set; }
@@ -108,12 +103,7 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
     public bool Mark(string note)
     {
         ArgumentNullException.ThrowIfNull(note);
-        lock (gate)
-        {
-            marks.Add(current.Health.Now ?? FrameTime.Never, note);
-            Volatile.Write(ref current, WithEvents(current with { Number = current.Number + 1 }));
-        }
-
+        board.Mark(note);
         if (recorded is not { IsRecording: true })
         {
             return false;
@@ -230,7 +220,7 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
         {
             hasEnded = true;
             followed.Monitor.Interruption ??= RecordingCut.Of(followed.Source);
-            Publish(seen, failure ?? current.Failure);
+            Publish(seen, failure ?? Current.Failure);
         }
 
         return jumps is null ? null : Timeout.InfiniteTimeSpan;
@@ -250,6 +240,13 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
         if (jumps is null || followed is not ReplayRun present)
         {
             return;
+        }
+
+        // What is compressed is read for seconds from its beginning: that it is under way must be seen.
+        if (jumps.Wanted is { } moment && moment != Current.GoingTo)
+        {
+            board.GoesTo(moment);
+            shown = null;
         }
 
         try
@@ -294,21 +291,17 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
     {
         answered = Volatile.Read(ref requests);
         var report = followed.Report(hasEnded);
-        lock (gate)
-        {
-            happened = followed.Events.Latest();
-            Volatile.Write(ref current, Snapshot(report, current.Number + 1) with { Failure = failure, HasEnded = hasEnded });
-        }
-
+        board.Put(Snapshot(report, failure), followed.Events.Latest());
         publishedAt = time.GetTimestamp();
         (shown, isShown) = (seen, true);
     }
 
-    private SessionSnapshot Snapshot(HealthReport report, long number) => WithEvents(new(report, followed.Monitor.Plan)
+    private SessionSnapshot Snapshot(HealthReport report, string? failure) => new(report, followed.Monitor.Plan)
     {
-        Number = number,
+        Failure = failure,
+        HasEnded = hasEnded,
         Source = followed.Source.Name,
-        Progress = Pace is null && followed is LiveRun ? null : followed.Source.Progress,
+        Progress = followed is LiveRun ? null : followed.Source.Progress,
         IsPaused = Pace?.IsPaused ?? false,
         Speed = Pace?.Speed,
         Buses = [.. followed.Source.Buses],
@@ -321,19 +314,13 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
         JumpFailure = jumpFailure,
         Readings = followed.Signals?.Readings(answered.Signals, followed.Now) ?? [],
         Message = Reading(answered.Message),
-    });
+    };
 
     private MessageReading? Reading(MessageRequest? request)
     {
         var range = followed.Signals?.Field.Follow(request);
         return request is null ? null : new MessageReading(request, followed.Monitor.Gaps(request.Bus, request.Id), range);
     }
-
-    private SessionSnapshot WithEvents(SessionSnapshot snapshot) => snapshot with
-    {
-        Events = marks.Among(happened, snapshot.Health.Now ?? FrameTime.Never),
-        Marks = marks.All,
-    };
 
     private void RunOnThread()
     {

@@ -1,3 +1,5 @@
+using System.Text;
+using System.Xml.Linq;
 using BusScope.Health;
 using BusScope.Session;
 using BusScope.TestKit;
@@ -214,6 +216,35 @@ public sealed class AlarmTests : IDisposable
         Assert.Equal(shown + "\n", first);
         Assert.True(File.Exists(Path.Combine(folder.FullName, "busscope-screen-20260102-030405-2.txt")));
         Assert.Contains("screen written into busscope-screen-20260102-030405-2.txt", screen.Text, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData(false)]
+    [InlineData(true)]
+    public void A_drawn_screen_shot_has_every_word_of_the_screen_in_its_place(bool isMonochrome)
+    {
+        using var screen = new HeadlessScreen(Dunlin.Faulty, options: new ScreenOptions { PictureFolder = folder.FullName, IsMonochrome = isMonochrome });
+        var shown = screen.Text;
+
+        screen.Press((Key)'P');
+
+        var drawing = XDocument.Load(Path.Combine(folder.FullName, "busscope-screen-20260102-030405.svg"));
+        var rows = new StringBuilder[24];
+        for (var row = 0; row < rows.Length; row++)
+        {
+            rows[row] = new StringBuilder(new string(' ', 80));
+        }
+
+        foreach (var text in drawing.Descendants(drawing.Root!.Name.Namespace + "text"))
+        {
+            var (x, y) = ((int)text.Attribute("x")! / 9, (int)text.Attribute("y")! / 19);
+            Assert.Equal(text.Value.Length * 9, (int)text.Attribute("textLength")!);
+            rows[y].Remove(x, text.Value.Length).Insert(x, text.Value);
+        }
+
+        Assert.Equal(shown, string.Join('\n', rows.Select(row => row.ToString().TrimEnd())).TrimEnd('\n'));
+        Assert.Equal(!isMonochrome, drawing.ToString().Contains("#d55e00", StringComparison.Ordinal));
+        Assert.Contains("screen written into busscope-screen-20260102-030405.svg", screen.Text, StringComparison.Ordinal);
     }
 
     [Fact]

@@ -224,7 +224,7 @@ public sealed class FieldTests : IDisposable
     {
         var snapshot = MessagePageTests.With(Dunlin.Undocumented, 1, message => message with { Payload = payload }, 42);
         var model = new ScreenModel(snapshot);
-        var desk = new Desk(choice, model, new Still(snapshot), new Hands((_, _) => { }, _ => { }, () => { }, () => { }, new SignalAddition([], System.IO.File.WriteAllText)));
+        var desk = new Desk(choice, model, new Still(snapshot), new Hands((_, _) => { }, _ => { }, _ => { }, () => { }, new SignalAddition([], System.IO.File.WriteAllText)));
         choice.Part = Part.Messages;
         model.Update(snapshot, choice);
         Press(desk, "enter");

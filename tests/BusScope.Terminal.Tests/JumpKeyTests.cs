@@ -35,9 +35,9 @@ public sealed class JumpKeyTests
     [Fact]
     public void What_is_waited_for_stands_in_the_line_of_the_time()
     {
-        using var screen = Open(Dunlin.Surveyed with { GoingTo = Dunlin.At(58) });
+        using var screen = Open(Dunlin.Surveyed with { GoingTo = Dunlin.At(58), Survey = new RecordingSurvey { Progress = 0.62 } });
 
-        Assert.StartsWith(" reads on to ×1 0:58.0", screen.Text.Split('\n')[^2], StringComparison.Ordinal);
+        Assert.StartsWith(" reads on to ×1 0:58.0 read 62 %", screen.Text.Split('\n')[^2], StringComparison.Ordinal);
     }
 
     [Fact]

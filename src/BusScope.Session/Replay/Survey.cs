@@ -17,7 +17,10 @@ internal sealed class Survey(Func<IFrameSource> open, DefinitionPlan plan, Monit
 {
     // A look for events costs about as much as so many frames.
     private const long FramesOfALook = 1_000;
-    private const long FirstInterval = 20_000;
+    private const long ShortestInterval = 20_000;
+
+    // What a copy of a car's state takes fits this often into the room that checkpoints have.
+    private const int Aimed = 64;
     private static readonly TimeSpan ToldEvery = TimeSpan.FromMilliseconds(100);
 
     private readonly CancellationTokenSource stop = new();
@@ -72,7 +75,7 @@ internal sealed class Survey(Func<IFrameSource> open, DefinitionPlan plan, Monit
 
     private void Read(ReplayRun run, CancellationToken cancellation)
     {
-        var (interval, doneAt) = (FirstInterval, 0L);
+        var (interval, doneAt) = (ShortestInterval, 0L);
         while (run.Turn(cancellation) != SourceState.Ended)
         {
             cancellation.ThrowIfCancellationRequested();
@@ -80,6 +83,8 @@ internal sealed class Survey(Func<IFrameSource> open, DefinitionPlan plan, Monit
             var done = run.Standing.Frames + (run.Looks * FramesOfALook);
             if (done - doneAt >= interval)
             {
+                // As soon as it can be told how much there is, no more copies are made than will be kept.
+                interval = doneAt == 0 && run.Source.Progress is > 0 and var share ? Math.Max(interval, (long)(done / share / Aimed)) : interval;
                 var before = GC.GetAllocatedBytesForCurrentThread();
                 if (run.Checkpoint() is { } checkpoint)
                 {

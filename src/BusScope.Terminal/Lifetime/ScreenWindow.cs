@@ -136,9 +136,10 @@ internal sealed class ScreenWindow : LiveView
     private void Mark(string note) =>
         notice.Say(session.Mark(note) ? "mark set, and written into the recording" : "mark set; nothing is recorded, it stands among the events alone", Ink.Note);
 
-    private void TakePicture()
+    private void TakePicture(bool isDrawn)
     {
-        var (name, failure) = ScreenShot.Write(options.PictureFolder, time.GetLocalNow(), Shown);
+        var content = isDrawn ? ScreenDrawing.Of(Shown, options.IsMonochrome ? Theme.Monochrome : Theme.Coloured) : ScreenShot.TextOf(Shown);
+        var (name, failure) = ScreenShot.Write(options.PictureFolder, time.GetLocalNow(), isDrawn ? "svg" : "txt", content);
         notice.Say(name is not null ? $"screen written into {name}" : $"no screen shot: {failure}", name is not null ? Ink.Note : Ink.Bad);
     }
 }

@@ -106,7 +106,8 @@ internal sealed class Desk
             case KeyAction.Units: Units(); break;
             case KeyAction.Mark: BeginMark(); break;
             case KeyAction.Alarm: AlarmKeys.Next(Choice, Hands); break;
-            case KeyAction.Picture: Hands.TakePicture(); break;
+            case KeyAction.Picture: Hands.TakePicture(false); break;
+            case KeyAction.PictureDrawn: Hands.TakePicture(true); break;
             case KeyAction.Help: Help(); break;
             default: Pace(action); break;
         }

@@ -81,8 +81,11 @@ internal enum KeyAction
     /// <summary>The alarm on the chosen message, or not.</summary>
     AlarmOnThis,
 
-    /// <summary>Write the screen into a file.</summary>
+    /// <summary>Write the screen into a text file.</summary>
     Picture,
+
+    /// <summary>Write the screen into a file as a drawing.</summary>
+    PictureDrawn,
 
     /// <summary>Stand still, or go on.</summary>
     Pause,
@@ -203,7 +206,8 @@ internal static class Keys
         new(KeyAction.Mark, ["n"], "n", "a mark with a note"),
         new(KeyAction.Alarm, ["a"], "a", "alarm on, off"),
         new(KeyAction.AlarmOnThis, ["A"], "A", "alarm on this message"),
-        new(KeyAction.Picture, ["p"], "p", "screen shot into a file"),
+        new(KeyAction.Picture, ["p"], "p", "screen shot: text, drawing"),
+        new(KeyAction.PictureDrawn, ["P"], "P", "screen shot: text, drawing"),
         new(KeyAction.Help, ["?", "h", "f1"], "?", "this help, or back"),
         new(KeyAction.Quit, ["q", "ctrl+c"], "q", "quit; so does Ctrl+C"),
         new(KeyAction.Pause, ["space"], "Space", "stand still, or go on", ForReplay: true),

@@ -3,33 +3,41 @@ using System.Text;
 
 namespace BusScope.Terminal.Screens;
 
-/// <summary>What stands on the screen, as a text file of its own.</summary>
+/// <summary>What stands on the screen, as a file of its own.</summary>
 internal static class ScreenShot
 {
     // So many in one second are a key that hangs.
     private const int MostInOneSecond = 9;
 
+    /// <summary>A sheet as lines of text.</summary>
+    public static string TextOf(Drawing.Sheet sheet)
+    {
+        var text = new StringBuilder();
+        for (var row = 0; row < sheet.Height; row++)
+        {
+            _ = text.Append(sheet.Characters(row).TrimEnd()).Append('\n');
+        }
+
+        return text.ToString();
+    }
+
     /// <summary>Writes a new file; none that is there is touched.</summary>
     /// <param name="folder">Where.</param>
     /// <param name="now">The time of the room, for its name.</param>
-    /// <param name="sheet">What stands on the screen.</param>
+    /// <param name="kind">The ending of its name: <c>txt</c>, <c>svg</c>.</param>
+    /// <param name="content">What is written.</param>
     /// <returns>The name of the file, or what stood against it.</returns>
-    public static (string? Name, string? Failure) Write(string folder, DateTimeOffset now, Drawing.Sheet sheet)
+    public static (string? Name, string? Failure) Write(string folder, DateTimeOffset now, string kind, string content)
     {
         for (var number = 1; number <= MostInOneSecond; number++)
         {
-            var name = string.Create(CultureInfo.InvariantCulture, $"busscope-screen-{now:yyyyMMdd-HHmmss}{(number == 1 ? "" : $"-{number}")}.txt");
+            var name = string.Create(CultureInfo.InvariantCulture, $"busscope-screen-{now:yyyyMMdd-HHmmss}{(number == 1 ? "" : $"-{number}")}.{kind}");
             var path = Path.Combine(folder, name);
             try
             {
                 using var file = new FileStream(path, FileMode.CreateNew, FileAccess.Write);
                 using var writer = new StreamWriter(file, new UTF8Encoding(encoderShouldEmitUTF8Identifier: false));
-                for (var row = 0; row < sheet.Height; row++)
-                {
-                    writer.Write(sheet.Characters(row).TrimEnd());
-                    writer.Write('\n');
-                }
-
+                writer.Write(content);
                 return (name, null);
             }
             catch (IOException) when (File.Exists(path))

@@ -44,6 +44,13 @@ internal static class TimePainter
             pen.Put(' ');
         }
 
+        if (snapshot is { GoingTo: not null, Survey: { IsOver: false, Progress: { } read } })
+        {
+            pen.Write("read ", Ink.Quiet);
+            pen.Figure(read * 100, "0' %'", Ink.Wary);
+            pen.Put(' ');
+        }
+
         Alarm(scene, ref pen);
         if ((snapshot.Failure ?? snapshot.JumpFailure) is { } failure)
         {

@@ -14,6 +14,7 @@ public sealed class SessionJumpTests : IDisposable
     private readonly FakeTimeProvider time = new();
     private readonly ReplayPace pace;
     private readonly MonitorSession session;
+    private MonitorSession? slowly;
     private readonly Frame[] frames = [.. Car.Healthy(10).Without(0x0C8, from: 6).Frames.OrderBy(frame => frame.Time)];
 
     public SessionJumpTests()
@@ -41,6 +42,35 @@ public sealed class SessionJumpTests : IDisposable
         Assert.Equal(frames.Count(frame => frame.Time <= At(8)), session.Current.Health.Frames);
         Assert.Contains(session.Current.Events, happened => happened.Text == "Engine on chassis went stale");
         Assert.True(session.Current.IsPaused);
+    }
+
+    [Fact]
+    public void While_it_is_under_way_to_a_moment_it_says_so_and_no_longer_when_it_is_there()
+    {
+        var goingTo = new List<FrameTime?>();
+        using var slow = new MonitorSession(Open(), Car.Monitor(), pace, time, () =>
+        {
+            goingTo.Add(slowly?.Current.GoingTo);
+            return Open();
+        });
+        slowly = slow;
+        slow.ReadAhead(TestContext.Current.CancellationToken);
+        Assert.NotNull(slow.Turn(TestContext.Current.CancellationToken));
+
+        foreach (var seconds in (double[])[7, 3, 3])
+        {
+            slow.JumpTo(At(seconds));
+            for (var turn = 0; turn < 5; turn++)
+            {
+                time.Advance(TimeSpan.FromMilliseconds(60));
+                slow.Turn(TestContext.Current.CancellationToken);
+            }
+
+            Assert.Equal((null, At(seconds)), (slow.Current.GoingTo, slow.Current.Health.Now));
+        }
+
+        // Opened to be read ahead, and to go back; on from where it stands it goes without.
+        Assert.Equal([null, At(3)], goingTo);
     }
 
     [Fact]
