@@ -87,10 +87,13 @@ internal static class MessageHeadPainter
     private static void Period(Pen pen, MessageHealth message)
     {
         pen.Write(" period ", Ink.Quiet);
-        pen.ShortSpan(message.Period.Median, Ink.Strong);
-        Named(ref pen, "  5 % below ", message.Period.P05);
-        Named(ref pen, "  95 % below ", message.Period.P95);
-        Named(ref pen, "  longest ", message.Period.Longest);
+        pen.FineSpan(message.Period.Median, Ink.Strong);
+        pen.Write("  5 % ", Ink.Quiet);
+        pen.FineSpan(message.Period.P05);
+        pen.Write("  95 % ", Ink.Quiet);
+        pen.FineSpan(message.Period.P95);
+        pen.Write("  longest ", Ink.Quiet);
+        pen.FineSpan(message.Period.Longest);
         if (message.Definition?.Timing.Every is { } every)
         {
             Named(ref pen, "  expected ", every);
