@@ -148,6 +148,21 @@ public sealed class HealthMonitor
         return StateDigest.Of(session);
     }
 
+    /// <summary>How the gaps of one identifier lie on a bus; null where no two frames of it came.</summary>
+    public GapDistribution? Gaps(string bus, CanId id)
+    {
+        session.Flush();
+        foreach (var track in session.Tracks)
+        {
+            if (track.Id == id && track.Bus.Bus.Name == bus)
+            {
+                return GapDistribution.Of(track.Periods);
+            }
+        }
+
+        return null;
+    }
+
     /// <summary>What is known now; with <paramref name="isFinal"/> what a check says once the source has ended.</summary>
     public HealthReport Report(bool isFinal)
     {

@@ -18,8 +18,10 @@ public interface IWatchedSession
     /// <returns>Whether it went into a recording.</returns>
     bool Mark(string note);
 
-    /// <summary>Tells which signals the screen shows: their readings come with the next snapshot, and with each after it.</summary>
-    void Follow(IReadOnlyList<ReadingRequest> wanted);
+    /// <summary>Tells what the screen shows of signals and of one message: the readings come with the next snapshot, and with each after it.</summary>
+    /// <param name="wanted">The signals.</param>
+    /// <param name="message">The message, or null for none.</param>
+    void Follow(IReadOnlyList<ReadingRequest> wanted, MessageRequest? message = null);
 
     /// <summary>Whether one can go to any moment: in a recording that can be read more than once. Else nothing comes of the following.</summary>
     bool CanJump { get; }

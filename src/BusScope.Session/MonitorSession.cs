@@ -37,8 +37,8 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
     private bool hasEnded;
 
     // Written by the screen's thread, read by the session's.
-    private IReadOnlyList<ReadingRequest> requests = [];
-    private IReadOnlyList<ReadingRequest> answered = [];
+    private Wanted requests = new([], null);
+    private Wanted answered = new([], null);
 
     /// <summary>A session over a recording, held to its recorded time.</summary>
     /// <param name="recording">The source; disposed with the session.</param>
@@ -114,10 +114,10 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
     }
 
     /// <inheritdoc/>
-    public void Follow(IReadOnlyList<ReadingRequest> wanted)
+    public void Follow(IReadOnlyList<ReadingRequest> wanted, MessageRequest? message = null)
     {
         ArgumentNullException.ThrowIfNull(wanted);
-        Volatile.Write(ref requests, wanted);
+        Volatile.Write(ref requests, new Wanted(wanted, message));
         Wake();
     }
 
@@ -312,8 +312,15 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
         Loop = jumps?.Loop,
         GoingTo = jumps?.Wanted,
         JumpFailure = jumpFailure,
-        Readings = followed.Signals?.Readings(answered, followed.Now) ?? [],
+        Readings = followed.Signals?.Readings(answered.Signals, followed.Now) ?? [],
+        Message = Reading(answered.Message),
     };
+
+    private MessageReading? Reading(MessageRequest? request)
+    {
+        var range = followed.Signals?.Field.Follow(request);
+        return request is null ? null : new MessageReading(request, followed.Monitor.Gaps(request.Bus, request.Id), range);
+    }
 
     private void RunOnThread()
     {
@@ -332,6 +339,9 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
             Fault = ExceptionDispatchInfo.Capture(e);
         }
     }
+
+    /// <summary>What the screen wants to know beside the health.</summary>
+    private sealed record Wanted(IReadOnlyList<ReadingRequest> Signals, MessageRequest? Message);
 
     /// <summary>All that makes one snapshot differ from the next while no frame comes.</summary>
     private sealed record Shown(

@@ -65,6 +65,9 @@ public sealed record SessionSnapshot(HealthReport Health, DefinitionPlan Plan)
 
     /// <summary>What the signals said that the screen asked for; those that were not met are left out.</summary>
     public IReadOnlyList<SignalReading> Readings { get; init; } = [];
+
+    /// <summary>What more is known of the message that the screen asked for; null where it asked for none.</summary>
+    public MessageReading? Message { get; init; }
 }
 
 /// <summary>Something that went wrong, recovered, appeared or disappeared.</summary>

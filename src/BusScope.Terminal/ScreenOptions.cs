@@ -1,3 +1,5 @@
+using BusScope.Signals.Editing;
+
 namespace BusScope.Terminal;
 
 /// <summary>How the screen is to look and behave.</summary>
@@ -20,6 +22,9 @@ public sealed record ScreenOptions
 
     /// <summary>Where screen shots are written; the folder in which the program was started where nothing else is said.</summary>
     public string PictureFolder { get; init; } = ".";
+
+    /// <summary>Adds the signals that are defined at the screen to definition files; null where nothing can be written.</summary>
+    public SignalAddition? Additions { get; init; }
 
     /// <summary>What was remembered from the time before.</summary>
     public ScreenMemory Memory { get; init; } = new();

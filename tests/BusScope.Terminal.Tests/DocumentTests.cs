@@ -28,9 +28,20 @@ public sealed partial class DocumentTests
         Assert.Equal(Screens.Keys.All.Select(key => $"{key.Shown} | {key.Meaning}{(key.ForReplay ? " (recordings)" : "")}"), listed);
     }
 
+    [Fact]
+    public void The_keys_listed_for_the_page_of_a_message_are_the_keys_obeyed_there()
+    {
+        var listed = OwnKeyRow().Matches(Document).Select(row => $"{row.Groups["keys"].Value} | {row.Groups["meaning"].Value}");
+
+        Assert.Equal(Screens.Keys.OfMessage.Select(key => $"{key.Shown} | {key.Meaning}"), listed);
+    }
+
     [GeneratedRegex(@"<!-- (?<name>\S+\.txt) -->\n```text\n(?<text>.*?)```", RegexOptions.Singleline)]
     private static partial Regex Screen();
 
     [GeneratedRegex(@"^\| `(?<keys>[^`]+)` \| (?<meaning>.+?) \| (?<where>recordings)? ?\|$", RegexOptions.Multiline)]
     private static partial Regex KeyRow();
+
+    [GeneratedRegex(@"^\| `(?<keys>[^`]+)` \| (?<meaning>[^|]+) \|$", RegexOptions.Multiline)]
+    private static partial Regex OwnKeyRow();
 }

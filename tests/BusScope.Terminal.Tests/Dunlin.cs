@@ -1,4 +1,5 @@
 using BusScope.Frames;
+using BusScope.Frames.Diagnostics;
 using BusScope.Health;
 using BusScope.Session;
 using BusScope.Session.Replay;
@@ -124,6 +125,33 @@ internal static class Dunlin
         },
         new DefinitionPlan(DefinitionSet.Empty))
     { Number = 7, Source = "captures/unknown-car.pcapng", Progress = 0.4, Speed = 2 };
+
+    /// <summary>The engine speed with a counter and a checksum, and where all of it is defined.</summary>
+    public static SessionSnapshot Guarded { get; } = Redefined(Healthy, MessageDefinitions[0] with
+    {
+        Counter = new CounterDefinition(new BitField(new BitPosition(6, 3), 4, ByteOrder.Big)) { Modulo = 14 },
+        Checksum = new ChecksumDefinition(ChecksumFamily.Xor, new BitField(new BitPosition(7, 7), 8, ByteOrder.Big)) { Algorithm = "xor", Over = [new ByteRange(0, 6)], Final = 0xE9 },
+        Place = new TextPlace("signal-defs/dunlin-chassis.yaml", 34, 3),
+    });
+
+    /// <summary>A CAN FD message of 64 bytes that nobody documents.</summary>
+    public static SessionSnapshot Long { get; } = Undocumented with
+    {
+        Health = Undocumented.Health with
+        {
+            Messages = [Unknown(0) with { Payload = Enumerable.Range(0, 64).Select(i => (byte)(i * 37)).ToArray(), ChangedBits = new byte[64], ChangedAt = ReadOnlyMemory<FrameTime>.Empty }],
+        },
+    };
+
+    private static SessionSnapshot Redefined(SessionSnapshot snapshot, MessageDefinition definition) => new(
+        snapshot.Health with { Messages = [snapshot.Health.Messages[0] with { Definition = definition }, .. snapshot.Health.Messages.Skip(1)] },
+        new DefinitionPlan(Definitions with { Messages = [definition, .. MessageDefinitions.Skip(1)] }))
+    {
+        Number = snapshot.Number,
+        Source = snapshot.Source,
+        Progress = snapshot.Progress,
+        Speed = snapshot.Speed,
+    };
 
     private static MessageHealth Unknown(int number)
     {

@@ -61,6 +61,9 @@ internal sealed class HeadlessScreen : IDisposable
     /// <summary>The signals whose readings the screen asked for last.</summary>
     public IReadOnlyList<ReadingRequest> Followed { get; private set; } = [];
 
+    /// <summary>The message that the screen asked for last.</summary>
+    public MessageRequest? FollowedMessage { get; private set; }
+
     /// <summary>The screen as text, a line each row.</summary>
     public string Text
     {
@@ -193,7 +196,7 @@ internal sealed class HeadlessScreen : IDisposable
             return screen.Snapshot.IsRecorded;
         }
 
-        public void Follow(IReadOnlyList<ReadingRequest> wanted) => screen.Followed = wanted;
+        public void Follow(IReadOnlyList<ReadingRequest> wanted, MessageRequest? message = null) => (screen.Followed, screen.FollowedMessage) = (wanted, message);
 
         public bool CanJump => screen.Snapshot.Survey is not null;
 

@@ -3,6 +3,7 @@ using BusScope.Frames;
 using BusScope.Health;
 using BusScope.Session;
 using BusScope.Session.Replay;
+using BusScope.Signals.Editing;
 using BusScope.Signals.Plans;
 using BusScope.Terminal;
 
@@ -35,6 +36,6 @@ internal static class ScreenRun
         using var session = source.Clock == SourceClock.Recorded
             ? new MonitorSession(source, monitor, new ReplayPace(console.Time), console.Time, reopen)
             : new MonitorSession(source, monitor, console.Time);
-        return TerminalScreen.Run(session, options, console.Time);
+        return TerminalScreen.Run(session, options with { Additions = new SignalAddition([.. definitions.Files], WholeFile.Write) }, console.Time);
     }
 }

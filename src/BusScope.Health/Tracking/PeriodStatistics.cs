@@ -99,6 +99,51 @@ public sealed class PeriodStatistics
     /// <param name="share">0 to 1.</param>
     public long Quantile(double share) => AtRank(Math.Clamp((long)Math.Ceiling(share * Count), 1, Count));
 
+    /// <summary>Counts the gaps in steps of equal length; of a bin all count where their mean lies.</summary>
+    /// <param name="from">Where the first step begins, nanoseconds.</param>
+    /// <param name="step">The length of a step, nanoseconds, more than 0.</param>
+    /// <param name="counts">The steps; added to.</param>
+    /// <returns>How many lie before the first and behind the last.</returns>
+    public (long Shorter, long Longer) Spread(long from, long step, Span<long> counts)
+    {
+        var (shorter, longer) = (0L, 0L);
+        if (bins is null)
+        {
+            foreach (var gap in exact.AsSpan(0, exactCount))
+            {
+                Put(gap, 1, counts);
+            }
+
+            return (shorter, longer);
+        }
+
+        for (var i = 0; i < bins.Length; i++)
+        {
+            if (bins[i].Count > 0)
+            {
+                Put(LowestOf(firstBin + i) + (bins[i].Excess / bins[i].Count), bins[i].Count, counts);
+            }
+        }
+
+        return (shorter, longer);
+
+        void Put(long gap, long times, Span<long> into)
+        {
+            if (gap < from)
+            {
+                shorter += times;
+            }
+            else if ((gap - from) / step is var place && place >= into.Length)
+            {
+                longer += times;
+            }
+            else
+            {
+                into[(int)place] += times;
+            }
+        }
+    }
+
     private static long LowestOf(int bin)
     {
         var shift = Math.Max(0, (bin >> BinBits) - 1);

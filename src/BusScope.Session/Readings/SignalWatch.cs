@@ -32,6 +32,9 @@ public sealed class SignalWatch
         computedValues = new ConditionValues(computedPlan);
     }
 
+    /// <summary>The field that is being defined.</summary>
+    public FieldWatch Field { get; } = new();
+
     /// <summary>Takes in a batch.</summary>
     /// <param name="batch">The frames.</param>
     /// <param name="buses">The buses of their source, as many as are known by now.</param>
@@ -39,6 +42,7 @@ public sealed class SignalWatch
     {
         ArgumentNullException.ThrowIfNull(batch);
         ArgumentNullException.ThrowIfNull(buses);
+        Field.Accept(batch, buses);
         if (plan.Messages.Count == 0)
         {
             return;

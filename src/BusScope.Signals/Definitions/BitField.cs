@@ -29,6 +29,19 @@ public readonly record struct BitPosition(int Byte, int Bit)
 /// <param name="Order">Which way it runs.</param>
 public readonly record struct BitField(BitPosition Start, int Length, ByteOrder Order)
 {
+    /// <summary>
+    /// The field whose two ends are these bits, in whatever order they are given. One within a byte is the same in both byte orders and
+    /// is given as a big-endian one, as the definition file has it.
+    /// </summary>
+    public static BitField Between(BitPosition one, BitPosition other, ByteOrder order)
+    {
+        var way = one.Byte == other.Byte ? ByteOrder.Big : order;
+        var (from, to) = (Along(one, way), Along(other, way));
+        return new BitField(from <= to ? one : other, Math.Abs(to - from) + 1, way);
+    }
+
+    private static int Along(BitPosition bit, ByteOrder order) => (bit.Byte * 8) + (order == ByteOrder.Big ? 7 - bit.Bit : bit.Bit);
+
     /// <summary>The first byte that the field touches.</summary>
     public int FirstByte => Start.Byte;
 

@@ -22,8 +22,19 @@ public static class Literal
 
     private static readonly (string Unit, long BitsPerSecond)[] rateUnits = [("bit/s", 1), ("kbit/s", 1_000), ("Mbit/s", 1_000_000)];
 
+    /// <summary>The most characters of a name.</summary>
+    public const int LongestName = 128;
+
     /// <summary>The longest time a definition may name.</summary>
     public static FrameSpan LongestDuration { get; } = new(24 * 3600 * FrameSpan.NanosecondsPerSecond);
+
+    /// <summary>
+    /// Whether a text can be a name. Names of signals, messages and computed signals stand in expressions, so they are letters,
+    /// digits and underscores; other names may have hyphens and points too.
+    /// </summary>
+    public static bool IsName(string text, bool inExpressions) =>
+        text.Length is > 0 and <= LongestName && (char.IsLetter(text[0]) || text[0] == '_' || (!inExpressions && char.IsAsciiDigit(text[0])))
+        && text.All(c => char.IsLetter(c) || char.IsAsciiDigit(c) || c == '_' || (!inExpressions && c is '-' or '.'));
 
     /// <summary>A whole number: decimal, or with <c>0x</c> or <c>0b</c>.</summary>
     public static bool TryWhole(ReadOnlySpan<char> text, out Int128 value)

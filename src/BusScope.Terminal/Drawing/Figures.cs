@@ -28,6 +28,18 @@ internal static class Figures
         pen.Write(text[..Format(span, text)], ink);
     }
 
+    /// <summary>Writes a span finely enough for jitter to be seen: <c>10.04 ms</c>, <c>500.3 ms</c>, <c>1.002 s</c>; a dash for none.</summary>
+    public static void FineSpan(ref this Pen pen, FrameSpan? span, Ink ink = Ink.Plain)
+    {
+        switch (span)
+        {
+            case null: pen.Put('-', ink); break;
+            case { Milliseconds: < 100 } fine: pen.Figure(fine.Milliseconds, "0.00' ms'", ink); break;
+            case { Milliseconds: < 1_000 } middle: pen.Figure(middle.Milliseconds, "0.0' ms'", ink); break;
+            case { } coarse: pen.Figure(coarse.Seconds, "0.000' s'", ink); break;
+        }
+    }
+
     /// <summary>Writes a moment as the time since the first frame: <c>1:02.345</c>.</summary>
     public static void Clock(ref this Pen pen, FrameSpan since, Ink ink = Ink.Plain, int decimals = 3)
     {

@@ -21,6 +21,7 @@ internal sealed class ScreenWindow : LiveView
     private readonly Marks marks;
     private readonly bool isReplay;
     private IReadOnlyList<ReadingRequest> followed = [];
+    private MessageRequest? followedMessage;
     private SessionSnapshot shown;
     private int shownVersion = -1;
 
@@ -39,7 +40,7 @@ internal sealed class ScreenWindow : LiveView
         alarm = new Alarm(time, () => Ringing?.Invoke());
         notice = new Notice(time);
         remembering = new Remembering(options.Memory, shown.Plan, choice);
-        desk = new Desk(choice, model, session, new Hands(notice.Say, Mark, TakePicture, Remember));
+        desk = new Desk(choice, model, session, new Hands(notice.Say, Mark, TakePicture, Remember, options.Additions));
         marks = options.IsAscii ? Marks.Plain : Marks.Full;
         isReplay = session.Pace is not null;
         CanFocus = true;
@@ -88,7 +89,7 @@ internal sealed class ScreenWindow : LiveView
                 NoticeInk = notice.Ink,
             },
             desk.Top);
-        Follow(desk.Top.Readings);
+        Follow(desk.Top.Readings, desk.Top.Message);
     }
 
     /// <inheritdoc/>
@@ -115,12 +116,12 @@ internal sealed class ScreenWindow : LiveView
     }
 
     // The session is told only of what is new, so that a page that stands still asks for nothing.
-    private void Follow(IReadOnlyList<ReadingRequest> wanted)
+    private void Follow(IReadOnlyList<ReadingRequest> wanted, MessageRequest? message)
     {
-        if (!wanted.SequenceEqual(followed))
+        if (message != followedMessage || !wanted.SequenceEqual(followed))
         {
-            followed = [.. wanted];
-            session.Follow(followed);
+            (followed, followedMessage) = ([.. wanted], message);
+            session.Follow(followed, message);
         }
     }
 

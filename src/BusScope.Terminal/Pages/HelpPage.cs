@@ -41,7 +41,7 @@ internal sealed class HelpPage(Desk desk) : ScreenPage(desk)
         var whole = scene.Sheet.Whole;
         var area = whole.First(whole.Height - 1);
         PageRows = Math.Max(1, layout.Body.Height - 1);
-        var keys = KeyLines(scene.IsReplay);
+        var keys = KeyLines(Desk.Of(Choice.BeforeHelp).OwnKeys, scene.IsReplay);
         var keyRows = (keys.Count + 1) / 2;
         var half = Math.Clamp(area.Width / 2, 40, 50);
         var rows = keyRows + Legends + Cautions.Length;
@@ -71,11 +71,12 @@ internal sealed class HelpPage(Desk desk) : ScreenPage(desk)
         }
     }
 
-    // Keys of one meaning share a line; a live session has no use for those of recordings.
-    private static List<(string Shown, string Meaning)> KeyLines(bool isReplay)
+    // Keys of the page that help was asked on come first, instead of their usual meaning. Keys of one meaning share a line; a live
+    // session has no use for those of recordings.
+    private static List<(string Shown, string Meaning)> KeyLines(IReadOnlyList<KeyBinding> own, bool isReplay)
     {
         var lines = new List<(string Shown, string Meaning)>();
-        foreach (var key in Keys.All)
+        foreach (var key in own.Concat(Keys.All.Where(key => !own.Any(other => other.Shown == key.Shown))))
         {
             if (key.ForReplay && !isReplay)
             {

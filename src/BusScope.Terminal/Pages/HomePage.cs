@@ -8,7 +8,7 @@ internal sealed class HomePage(Desk desk) : MessagesPage(desk, Page.Home)
     /// <inheritdoc/>
     public override IReadOnlyList<KeyHint> Hints { get; } =
     [
-        new("Tab", "part", 3), new("Up Dn", "line", 7), new("/", "filter", 2), new("v", "signals", 1), new("b", "buses", 1), new("e", "events", 1), new("u", "unknown", 4),
+        new("Tab", "part", 3), new("Enter", "open", 4), new("Up Dn", "line", 7), new("/", "filter", 2), new("v", "signals", 1), new("b", "buses", 1), new("e", "events", 1), new("u", "unknown", 4),
         new("c", "changed", 3), new("o", "order", 6), new("n", "mark", 5), new("a", "alarm", 4), new("Space", "stop", 2, ForReplay: true),
         new("sr", "step", 4, ForReplay: true), new("g", "go to", 4, ForReplay: true), new("f", "finding", 6, ForReplay: true), new("+-", "speed", 3, ForReplay: true), new("?", "help", 0), new("q", "quit", 0),
     ];
@@ -46,9 +46,13 @@ internal sealed class HomePage(Desk desk) : MessagesPage(desk, Page.Home)
     /// <inheritdoc/>
     protected override void Into()
     {
-        if (Choice.Part != Part.Details)
+        if (Choice.Part == Part.Modules)
         {
             Go(1);
+        }
+        else
+        {
+            base.Into();
         }
     }
 }

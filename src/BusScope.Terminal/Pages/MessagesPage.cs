@@ -14,7 +14,7 @@ internal class MessagesPage(Desk desk, Page kind) : ScreenPage(desk)
     /// <inheritdoc/>
     public override IReadOnlyList<KeyHint> Hints { get; } =
     [
-        new("Up Dn", "line", 1), new("Tab", "part", 3), new("Enter", "go to it", 1), new("/", "filter", 1), new("o", "order", 2), new("A", "alarm", 4),
+        new("Up Dn", "line", 1), new("Tab", "part", 3), new("Enter", "open it", 1), new("/", "filter", 1), new("o", "order", 2), new("A", "alarm", 4),
         new("Space", "stop", 3, ForReplay: true), new("Esc", "back", 1), new("?", "help", 0), new("q", "quit", 0),
     ];
 
@@ -62,12 +62,12 @@ internal class MessagesPage(Desk desk, Page kind) : ScreenPage(desk)
         }
     }
 
-    /// <summary>To what the chosen line is about.</summary>
+    /// <summary>To what the chosen line is about: the page of the message.</summary>
     protected virtual void Into()
     {
         if (Model.Message is { } message)
         {
-            Jump.To(Choice, Model, message);
+            Jump.Open(Choice, message);
         }
     }
 

@@ -25,6 +25,12 @@ internal abstract class ScreenPage(Desk desk)
     /// <summary>The signals whose readings the page shows; told by the latest painting.</summary>
     public virtual IReadOnlyList<ReadingRequest> Readings => [];
 
+    /// <summary>The message of which the page shows more than its health; told by the latest painting.</summary>
+    public virtual MessageRequest? Message => null;
+
+    /// <summary>Keys with a meaning of their own on this page.</summary>
+    public virtual IReadOnlyList<KeyBinding> OwnKeys => [];
+
     /// <summary>The desk.</summary>
     protected Desk Desk => desk;
 

@@ -2,6 +2,7 @@ using BusScope.Frames;
 using BusScope.Health;
 using BusScope.Session;
 using BusScope.Session.Readings;
+using BusScope.Signals.Definitions;
 
 namespace BusScope.Terminal.Screens;
 
@@ -41,6 +42,9 @@ internal enum Page
 
     /// <summary>Up to four signals over time.</summary>
     Trace,
+
+    /// <summary>One message with all that is known of it, bit by bit.</summary>
+    Message,
 
     /// <summary>Keys and marks.</summary>
     Help,
@@ -129,6 +133,18 @@ internal sealed class Choice
 
     /// <summary>The page that help goes back to.</summary>
     public Page BeforeHelp { get; set; }
+
+    /// <summary>The page that the page of a message goes back to.</summary>
+    public Page BeforeMessage { get; set; }
+
+    /// <summary>The bit under the cursor on the page of a message.</summary>
+    public BitPosition Bit { get; set; } = new(0, 7);
+
+    /// <summary>The field that is being defined, or null.</summary>
+    public FieldDraft? Field { get; set; }
+
+    /// <summary>Signals that were defined here and written into a file.</summary>
+    public List<DefinedSignal> Defined { get; } = [];
 
     /// <summary>First rows shown: of modules, messages, details, and of a page.</summary>
     public int[] Scroll { get; } = new int[4];

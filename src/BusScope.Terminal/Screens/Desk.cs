@@ -27,7 +27,7 @@ internal sealed class Desk
         pages =
         [
             new HomePage(this), new BusesPage(this), new EventsPage(this), new MessagesPage(this, Page.Unknown), new MessagesPage(this, Page.Changed),
-            new SignalsPage(this), new TracePage(this), new HelpPage(this),
+            new SignalsPage(this), new TracePage(this), new MessagePage(this), new HelpPage(this),
         ];
     }
 
@@ -44,7 +44,10 @@ internal sealed class Desk
     public JumpKeys Jumps { get; }
 
     /// <summary>The page on top.</summary>
-    public ScreenPage Top => Array.Find(pages, page => page.Kind == Choice.Page) ?? pages[0];
+    public ScreenPage Top => Of(Choice.Page);
+
+    /// <summary>A page.</summary>
+    public ScreenPage Of(Page kind) => Array.Find(pages, page => page.Kind == kind) ?? pages[0];
 
     /// <summary>Takes a key.</summary>
     /// <param name="name">As in <see cref="KeyBinding.Names"/>.</param>
@@ -63,7 +66,7 @@ internal sealed class Desk
             return false;
         }
 
-        var action = Keys.Find(name);
+        var action = Keys.Find(name, Top.OwnKeys);
         if (action is { } known && !Top.Do(known))
         {
             Do(known);

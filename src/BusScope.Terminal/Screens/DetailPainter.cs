@@ -92,7 +92,8 @@ internal static class DetailPainter
         }
     }
 
-    private static int NameWidth(MessagePlan plan, int width)
+    /// <summary>Columns for the names of a message's signals.</summary>
+    public static int NameWidth(MessagePlan plan, int width)
     {
         var longest = 8;
         foreach (var signal in plan.Signals)
@@ -103,7 +104,8 @@ internal static class DetailPainter
         return Math.Min(longest, width >= 60 ? 28 : Math.Max(10, width - 19));
     }
 
-    private static void Signal(Scene scene, ref Pen pen, MessageHealth message, MessagePlan plan, int index, int nameWidth)
+    /// <summary>Writes a signal with its value.</summary>
+    public static void Signal(Scene scene, ref Pen pen, MessageHealth message, MessagePlan plan, int index, int nameWidth)
     {
         var signal = plan.Signals[index];
         var definition = signal.Definition;

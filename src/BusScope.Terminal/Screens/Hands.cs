@@ -1,3 +1,4 @@
+using BusScope.Signals.Editing;
 using BusScope.Terminal.Drawing;
 
 namespace BusScope.Terminal.Screens;
@@ -7,4 +8,5 @@ namespace BusScope.Terminal.Screens;
 /// <param name="SetMark">Sets a mark with a note, which may be empty.</param>
 /// <param name="TakePicture">Writes what stands on the screen into a file: as a drawing, or as text.</param>
 /// <param name="Remember">Keeps watch list, trace and units for the next time.</param>
-internal sealed record Hands(Action<string, Ink> Say, Action<string> SetMark, Action<bool> TakePicture, Action Remember);
+/// <param name="Additions">Adds signals to definition files; null where nothing can be written.</param>
+internal sealed record Hands(Action<string, Ink> Say, Action<string> SetMark, Action<bool> TakePicture, Action Remember, SignalAddition? Additions);

@@ -71,8 +71,8 @@ internal static class HistoryPainter
         return most;
     }
 
-    // A row is filled from below; what is there at all leaves a trace in the lowest row.
-    private static char Cell(Marks marks, double filled, bool isLowest)
+    /// <summary>A cell of a column that is filled from below by so much of a row; what is there at all leaves a trace in the lowest row.</summary>
+    public static char Cell(Marks marks, double filled, bool isLowest)
     {
         var eighths = (int)Math.Round(Math.Clamp(filled, 0, 1) * 8);
         eighths = isLowest && filled > 0 ? Math.Max(1, eighths) : eighths;

@@ -1,6 +1,7 @@
 using BusScope.Health;
 using BusScope.Session;
 using BusScope.Session.Readings;
+using BusScope.Signals.Definitions;
 
 namespace BusScope.Terminal.Screens;
 
@@ -38,6 +39,16 @@ internal static class Jump
         }
 
         return false;
+    }
+
+    /// <summary>Opens the page of a message. A field that is being defined in another one is given up.</summary>
+    public static void Open(Choice choice, MessageHealth message)
+    {
+        var key = MessageKey.Of(message);
+        choice.Field = choice.Field?.Message == key ? choice.Field : null;
+        choice.Bit = choice.Message == key ? choice.Bit : new BitPosition(0, 7);
+        (choice.BeforeMessage, choice.Page, choice.Message) = (choice.Page, Page.Message, key);
+        choice.Scroll[2] = 0;
     }
 
     /// <summary>Goes to the message of a signal.</summary>

@@ -141,6 +141,24 @@ internal enum KeyAction
     /// <summary>As fast as possible.</summary>
     AsFastAsPossible,
 
+    /// <summary>The cursor a bit to the left.</summary>
+    BitLeft,
+
+    /// <summary>The cursor a bit to the right.</summary>
+    BitRight,
+
+    /// <summary>A field begins at the cursor.</summary>
+    BeginField,
+
+    /// <summary>The next setting of the field.</summary>
+    SettingAfter,
+
+    /// <summary>The setting before.</summary>
+    SettingBefore,
+
+    /// <summary>The field into its definition file.</summary>
+    WriteField,
+
     /// <summary>Keys and marks.</summary>
     Help,
 
@@ -212,10 +230,31 @@ internal static class Keys
         new(KeyAction.AsFastAsPossible, ["m"], "m", "as fast as possible", ForReplay: true),
     ];
 
+    /// <summary>What has a meaning of its own on the page of a message; all other keys do there what they do everywhere.</summary>
+    public static IReadOnlyList<KeyBinding> OfMessage { get; } =
+    [
+        new(KeyAction.BitLeft, ["left"], "Left", "to the bit beside"),
+        new(KeyAction.BitRight, ["right"], "Right", "to the bit beside"),
+        new(KeyAction.Up, ["up"], "Up", "to the byte above, below"),
+        new(KeyAction.Down, ["down"], "Down", "to the byte above, below"),
+        new(KeyAction.PageUp, ["pageup"], "PgUp", "more signals"),
+        new(KeyAction.PageDown, ["pagedown"], "PgDn", "more signals"),
+        new(KeyAction.BeginField, ["d"], "d", "a field from this bit on"),
+        new(KeyAction.SettingAfter, ["tab"], "Tab", "the next setting of it"),
+        new(KeyAction.SettingBefore, ["shift+tab"], "S-Tab", "the setting before"),
+        new(KeyAction.Into, ["enter"], "Enter", "change the setting"),
+        new(KeyAction.WriteField, ["w"], "w", "write it into its file"),
+        new(KeyAction.Back, ["esc"], "Esc", "no field; leave the page"),
+    ];
+
     /// <summary>What a key does, or null.</summary>
-    public static KeyAction? Find(string name)
+    /// <param name="name">The key.</param>
+    /// <param name="own">Keys with a meaning of their own on the page.</param>
+    public static KeyAction? Find(string name, IReadOnlyList<KeyBinding> own) => FindIn(own, name) ?? FindIn(All, name);
+
+    private static KeyAction? FindIn(IReadOnlyList<KeyBinding> keys, string name)
     {
-        foreach (var key in All)
+        foreach (var key in keys)
         {
             if (Array.IndexOf(key.Names, name) >= 0)
             {

@@ -167,11 +167,12 @@ internal sealed class ScreenModel
     {
         messages.Clear();
         HasLongIdentifiers = false;
-        var module = choice.Page is Page.Unknown or Page.Changed ? null : Module;
+        var isOne = choice.Page == Page.Message;
+        var module = choice.Page is Page.Unknown or Page.Changed || isOne ? null : Module;
         for (var i = 0; i < Health.Messages.Count; i++)
         {
             var message = Health.Messages[i];
-            if (IsIn(choice.Page, message) && (module is null || Needs(module, message)) && filter.Keeps(message, module, Health.Modules))
+            if (IsIn(choice.Page, message) && (module is null || Needs(module, message)) && (isOne || filter.Keeps(message, module, Health.Modules)))
             {
                 messages.Add(i);
                 HasLongIdentifiers |= message.Id is { IsExtended: true };
@@ -184,7 +185,7 @@ internal sealed class ScreenModel
         }
 
         MessageRow = choice.Message is { } key ? messages.FindIndex(index => MessageKey.Of(Health.Messages[index]) == key) : -1;
-        if (MessageRow < 0 && messages.Count > 0)
+        if (MessageRow < 0 && messages.Count > 0 && !isOne)
         {
             MessageRow = module?.Worst is { } worst && messages.IndexOf(worst) is var at and >= 0 ? at : 0;
         }

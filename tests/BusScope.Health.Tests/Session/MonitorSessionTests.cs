@@ -95,6 +95,27 @@ public sealed class MonitorSessionTests
     }
 
     [Fact]
+    public void A_message_that_is_asked_for_is_answered_with_its_gaps_and_the_range_of_a_field_since_then()
+    {
+        var pace = new ReplayPace(time);
+        using var session = new MonitorSession(new ListSource(OneBus, Every(milliseconds: 10, count: 1_000)), new HealthMonitor(new DefinitionPlan(DefinitionSet.Empty), new MonitorOptions()), pace, time);
+        Pass(session, 20);
+        Assert.Null(session.Current.Message);
+
+        var field = new SignalDefinition { Name = "field", Field = new BitField(new BitPosition(0, 7), 8, ByteOrder.Big) };
+        session.Follow([], new MessageRequest(OneBus[0].Name, new CanId(0x0C8, false), field));
+        Pass(session, 10);
+        var first = session.Current.Message!;
+        Assert.Equal(FrameSpan.FromMilliseconds(10), first.Gaps!.Median);
+        Pass(session, 20);
+
+        Assert.InRange(session.Current.Message!.Range!.Frames, 1, session.Current.Health.Frames - 1);
+        session.Follow([]);
+        Pass(session, 10);
+        Assert.Null(session.Current.Message);
+    }
+
+    [Fact]
     public void The_end_of_a_recording_is_a_snapshot_too()
     {
         var pace = new ReplayPace(time, ReplayPace.AsFastAsPossible);

@@ -41,6 +41,33 @@ public class PeriodStatisticsTests
     });
 
     [Fact]
+    public void A_distribution_counts_every_gap_once_and_in_its_step_as_exactly_as_gaps_are_kept() => Gaps.Where(gaps => gaps.Any(gap => gap >= 0)).Sample(gaps =>
+    {
+        var statistics = new PeriodStatistics();
+        statistics.Add(gaps);
+
+        var distribution = GapDistribution.Of(statistics)!;
+
+        var kept = gaps.Where(gap => gap >= 0).ToArray();
+        Assert.Equal(kept.Length, distribution.Counts.Sum() + distribution.Shorter + distribution.Longer);
+        Assert.Equal(statistics.Median(), distribution.Median.Nanoseconds);
+        Assert.InRange(distribution.Shorter + distribution.Longer, 0, Math.Max(2, kept.Length / 20));
+        if (kept.Length > PeriodStatistics.ExactCapacity)
+        {
+            return;
+        }
+
+        for (var i = 0; i < distribution.Counts.Count; i++)
+        {
+            var (from, until) = (distribution.From + (distribution.Step * i), distribution.From + (distribution.Step * (i + 1)));
+            Assert.Equal(kept.Count(gap => gap >= from.Nanoseconds && gap < until.Nanoseconds), distribution.Counts[i]);
+        }
+    });
+
+    [Fact]
+    public void There_is_no_distribution_before_the_first_gap() => Assert.Null(GapDistribution.Of(new PeriodStatistics()));
+
+    [Fact]
     public void A_constant_period_reads_exactly_however_many_gaps_there_are()
     {
         var statistics = new PeriodStatistics();

@@ -1,4 +1,5 @@
 using BusScope.Signals.Definitions;
+using BusScope.Signals.Editing;
 
 namespace BusScope.Analysis.Learning.Writing;
 
@@ -47,7 +48,7 @@ internal static class BaselineComparison
 
         if (file.Checksum is { } checksum && (learned.Checksum?.Definition is { } sum ? !IsSame(checksum, sum) : learned.Frames >= EnoughFrames))
         {
-            yield return new BaselineDifference(file.Name, "checksum", $"{FieldText.Of(checksum.Field)}, {checksum.Algorithm}", learned.Checksum?.Definition is { } other ? FieldText.Of(other, learned.Length) : "not found");
+            yield return new BaselineDifference(file.Name, "checksum", $"{SignalText.Place(checksum.Field)}, {checksum.Algorithm}", learned.Checksum?.Definition is { } other ? FieldText.Of(other, learned.Length) : "not found");
         }
     }
 

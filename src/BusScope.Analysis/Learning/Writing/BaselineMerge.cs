@@ -121,29 +121,8 @@ public sealed class BaselineMerge
         foreach (var ofMessage in bits.GroupBy(bit => matches[BaselineText.MessageOf(bit, baseline)]))
         {
             var name = ofMessage.Key.Name;
-            var missing = ofMessage.Where(bit => Existing(ofMessage.Key, bit) is null).Select(LearnedKeys.Signal).ToList();
-            if (missing.Count == 0)
-            {
-                continue;
-            }
-
-            if (outline.EndOf("messages", name, "signals") is { } end)
-            {
-                splices.Behind(end.Line, string.Concat(missing.Select(key => $"{new string(' ', end.Indent)}{key}\n")));
-            }
-            else if (ofMessage.Key.Signals.Count > 0)
-            {
-                AddInBraces(missing, "messages", name, "signals");
-            }
-            else if (outline.EndOf("messages", name) is { } message)
-            {
-                var blanks = new string(' ', message.Indent);
-                splices.Behind(message.Line, $"{blanks}signals:\n{string.Concat(missing.Select(key => $"{blanks}  {key}\n"))}");
-            }
-            else
-            {
-                AddInBraces([new LearnedKey("signals", $"{{ {string.Join(", ", missing.Select(key => $"{key.Key}: {key.Value}"))} }}", null)], "messages", name);
-            }
+            var missing = ofMessage.Where(bit => Existing(ofMessage.Key, bit) is null).Select(LearnedKeys.Signal).Select(key => new LineEntry(key.Key, key.Value)).ToList();
+            isPossible &= missing.Count == 0 || SignalEntries.Put(outline, splices, name, missing);
         }
     }
 

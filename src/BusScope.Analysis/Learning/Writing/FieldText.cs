@@ -1,34 +1,16 @@
 using System.Globalization;
 using BusScope.Signals.Definitions;
+using BusScope.Signals.Editing;
 
 namespace BusScope.Analysis.Learning.Writing;
 
-/// <summary>Fields, counters and checksums as keys of a definition file.</summary>
+/// <summary>Counters and checksums as keys of a definition file.</summary>
 internal static class FieldText
 {
-    /// <summary>The keys that say where a field stands, whatever byte order the file has as its default.</summary>
-    public static string Of(BitField field)
-    {
-        if (field.FirstByte == field.LastByte)
-        {
-            var low = field.LeastSignificant.Bit;
-            return field.Length == 8 ? Invariant($"byte: {field.FirstByte}")
-                : field.Length == 1 ? Invariant($"byte: {field.FirstByte}, bits: {low}")
-                : Invariant($"byte: {field.FirstByte}, bits: {low}..{low + field.Length - 1}");
-        }
-
-        var order = field.Order == ByteOrder.Big ? "big" : "little";
-        return field.Length % 8 == 0 && field.BitsBeforeStart == 0
-            ? Invariant($"bytes: {field.FirstByte}..{field.LastByte}, order: {order}")
-            : field.Order == ByteOrder.Big
-                ? Invariant($"msb: {field.Start}, length: {field.Length}, order: {order}")
-                : Invariant($"lsb: {field.Start}, length: {field.Length}, order: {order}");
-    }
-
     /// <summary>A counter.</summary>
     public static string Of(CounterDefinition counter)
     {
-        var keys = Of(counter.Field);
+        var keys = SignalText.Place(counter.Field);
         keys += counter.Step == 1 ? "" : Invariant($", step: {counter.Step}");
         return keys + (counter.Modulo == 1 << counter.Field.Length ? "" : Invariant($", modulo: {counter.Modulo}"));
     }
@@ -40,10 +22,10 @@ internal static class FieldText
     {
         if (ChecksumNames.FindProfile(checksum, length) is { } profile)
         {
-            return $"{Of(checksum.Field)}, {profile}";
+            return $"{SignalText.Place(checksum.Field)}, {profile}";
         }
 
-        var keys = $"{Of(checksum.Field)}, {ChecksumNames.Keys(checksum)}, over: {Over(checksum.Over)}";
+        var keys = $"{SignalText.Place(checksum.Field)}, {ChecksumNames.Keys(checksum)}, over: {Over(checksum.Over)}";
         keys += checksum.DataIds.Count switch
         {
             0 => "",

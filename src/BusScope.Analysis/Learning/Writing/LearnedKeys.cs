@@ -3,6 +3,7 @@ using BusScope.Analysis.Learning.Conditions;
 using BusScope.Analysis.Learning.Payloads;
 using BusScope.Analysis.Learning.Timing;
 using BusScope.Frames;
+using BusScope.Signals.Editing;
 
 namespace BusScope.Analysis.Learning.Writing;
 
@@ -139,7 +140,7 @@ internal static class LearnedKeys
         }
         else if (message.Checksum is { Suspect: { } suspect })
         {
-            yield return LearnedKey.Remark(Invariant($"{FieldText.Of(suspect)} is protection of a form that was not identified"));
+            yield return LearnedKey.Remark(Invariant($"{SignalText.Place(suspect)} is protection of a form that was not identified"));
         }
     }
 
@@ -155,7 +156,7 @@ internal static class LearnedKeys
     {
         if (message.Selector is { } selector)
         {
-            yield return LearnedKey.Remark($"multiplexed: {FieldText.Of(selector.Field)} selects the layout; seen: {Ranges(selector.Values)}");
+            yield return LearnedKey.Remark($"multiplexed: {SignalText.Place(selector.Field)} selects the layout; seen: {Ranges(selector.Values)}");
         }
 
         foreach (var copy in message.Copies)

@@ -7,7 +7,6 @@ namespace BusScope.Signals.Loading.Binding;
 internal static class ScalarReading
 {
     private const int LongestText = 1_000;
-    private const int LongestName = 128;
 
     /// <summary>The value as a single text, or null with a fault.</summary>
     public static ScalarNode? Scalar(this FaultList faults, Node node, string accepts)
@@ -72,15 +71,14 @@ internal static class ScalarReading
     public static bool Name(this FaultList faults, ScalarNode key, bool inExpressions)
     {
         var name = key.Value;
-        if (name.Length is > 0 and <= LongestName && (char.IsLetter(name[0]) || name[0] == '_' || (!inExpressions && char.IsAsciiDigit(name[0])))
-            && name.All(c => char.IsLetter(c) || char.IsAsciiDigit(c) || c == '_' || (!inExpressions && c is '-' or '.')))
+        if (Literal.IsName(name, inExpressions))
         {
             return true;
         }
 
         var expected = inExpressions ? "a letter, then letters, digits and _" : "letters, digits, and - _ .";
-        faults.Add(Faults.BadName, key.Place, name.Length > LongestName
-            ? $"the name has {name.Length} characters; expected at most {LongestName}"
+        faults.Add(Faults.BadName, key.Place, name.Length > Literal.LongestName
+            ? $"the name has {name.Length} characters; expected at most {Literal.LongestName}"
             : $"{FaultList.Quote(name)} cannot be a name; expected {expected}", NameHint(name, inExpressions));
         return false;
     }
@@ -93,7 +91,7 @@ internal static class ScalarReading
 
     private static string? NameHint(string name, bool inExpressions)
     {
-        var better = new string([.. name.Take(LongestName).Select(c => char.IsLetter(c) || char.IsAsciiDigit(c) ? c : '_')]).Trim('_');
+        var better = new string([.. name.Take(Literal.LongestName).Select(c => char.IsLetter(c) || char.IsAsciiDigit(c) ? c : '_')]).Trim('_');
         better = better.Length > 0 && inExpressions && char.IsAsciiDigit(better[0]) ? "_" + better : better;
         return better.Length > 0 ? $"for example '{better}'" : null;
     }
