@@ -55,6 +55,7 @@ internal sealed class Conditions
         foreach (var message in messages)
         {
             message.IsWatched = compiled.Reads(message.Index);
+            message.IsOff = !Holds(message);
         }
     }
 
@@ -112,6 +113,8 @@ internal sealed class Conditions
                 track.BreakGap();
                 Turn(track.Expectation, holds, at);
             }
+
+            message.IsOff = !holds;
         }
     }
 

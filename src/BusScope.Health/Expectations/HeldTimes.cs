@@ -49,7 +49,8 @@ internal sealed class HeldTimes
     {
         if (ended.Count == Most)
         {
-            ended[^1] = (ended[^1].From, at);
+            // A clock that was set back makes nothing shorter.
+            ended[^1] = (ended[^1].From, at > ended[^1].Until ? at : ended[^1].Until);
         }
         else if (at > since)
         {

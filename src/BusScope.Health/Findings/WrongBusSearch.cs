@@ -44,15 +44,22 @@ internal sealed class WrongBusSearch
     /// <summary>Whether a message came on another bus.</summary>
     public bool Claims(DefinedMessage message) => found.ContainsKey(message);
 
-    /// <summary>Whether a bus that the source does not have came under another name.</summary>
-    public bool Renames(string bus) => found.Keys.Any(message => message.Definition.Bus == bus);
+    /// <summary>
+    /// Whether a bus that the source does not have came under another name: most of what is expected of it came on one other bus. A
+    /// single identifier that two buses have in common says nothing about the rest.
+    /// </summary>
+    public bool Renames(string bus)
+    {
+        var expected = session.Messages.Count(message => message.Definition.Bus == bus && message.Unseen is { Holds: true });
+        return found.Where(entry => entry.Key.Definition.Bus == bus).GroupBy(entry => entry.Value.Bus).Any(other => other.Count() * 2 > expected);
+    }
 
     /// <summary>Reports what was found.</summary>
     public void Report(FindingList findings)
     {
         foreach (var pair in found.GroupBy(entry => (Own: session.Places.BusOf(entry.Key), Other: entry.Value.Bus.Bus.Name)))
         {
-            var isAbsent = !session.Buses.Exists(bus => bus.Bus.Name == pair.Key.Own);
+            var isAbsent = !session.Buses.Exists(bus => bus.Bus.Name == pair.Key.Own) && Renames(pair.Key.Own);
             if (pair.Count() <= MostNamed && !isAbsent)
             {
                 foreach (var (message, track) in pair)
@@ -71,11 +78,11 @@ internal sealed class WrongBusSearch
             }
 
             var messages = pair.Select(entry => entry.Key).ToList();
-            var severity = messages.Max(message => session.Needs.SeverityOf(message.Definition));
 
             // Of a bus that is not there by its name, nothing can be judged, whether it came or not.
             var touched = isAbsent ? session.Messages.Where(message => message.Definition.Bus == pair.Key.Own && message.Unseen is { Holds: true }).ToList() : messages;
-            touched.ForEach(message => findings.Weigh(message, session.Needs.IsNeeded(message.Definition) ? severity : FindingSeverity.Warning));
+            touched.ForEach(message => findings.Weigh(message, session.Needs.SeverityOf(message.Definition)));
+            var severity = touched.Max(message => session.Needs.SeverityOf(message.Definition));
             findings.Add(new Finding(
                 FindingCodes.WrongBus,
                 severity,

@@ -45,6 +45,9 @@ internal sealed class DefinedMessage
     /// <summary>Whether a condition reads it.</summary>
     public bool IsWatched { get; set; }
 
+    /// <summary>Whether its condition does not hold: nothing of it is expected then, whether it has a period or not.</summary>
+    public bool IsOff { get; set; }
+
     /// <summary>The same message without its tracks, of which copies are to be added.</summary>
     public DefinedMessage Copy()
     {

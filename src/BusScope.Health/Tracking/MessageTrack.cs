@@ -293,7 +293,7 @@ internal sealed class MessageTrack
         }
 
         // A car that is off, as its condition says, may rest.
-        if (Expectation is null or { Holds: true })
+        if (Defined is not { IsOff: true })
         {
             Life?.Add(block);
         }

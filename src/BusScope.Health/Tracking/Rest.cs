@@ -20,6 +20,7 @@ internal readonly record struct Rest(FrameTime From, FrameTime Until, long Frame
     public static readonly FrameSpan Shortest = FrameSpan.FromSeconds(1);
 
     /// <summary>Whether it is longer than bits that live rest.</summary>
-    /// <param name="usual">The longest rest before, in frames.</param>
-    public bool IsTooLong(long usual) => Frames >= FewestFrames && Frames >= usual * TimesUsual && Until - From >= Shortest;
+    /// <param name="usual">The longest rest between two changes before, in frames.</param>
+    /// <param name="first">The rest before they came to life, in frames: so long they may rest again, but no longer for that.</param>
+    public bool IsTooLong(long usual, long first) => Frames >= FewestFrames && Frames >= usual * TimesUsual && Frames > first && Until - From >= Shortest;
 }

@@ -12,6 +12,9 @@ internal sealed class StillWatch(LivingBits bits)
     // The longest rest that was none too long, in frames.
     private long usual;
 
+    // How long they rested before they first changed, in frames.
+    private long first;
+
     /// <summary>Which bits.</summary>
     public LivingBits Bits { get; } = bits;
 
@@ -19,10 +22,10 @@ internal sealed class StillWatch(LivingBits bits)
     public bool EverMoved { get; private set; }
 
     /// <summary>The longest time for which they stood still, of those that were too long; null where there was none.</summary>
-    public Rest? Frozen => rest.IsTooLong(usual) && rest.Frames >= worst.Frames ? rest : worst.Frames > 0 ? worst : null;
+    public Rest? Frozen => rest.IsTooLong(usual, first) && rest.Frames >= worst.Frames ? rest : worst.Frames > 0 ? worst : null;
 
     /// <summary>Whether they stand still at the end.</summary>
-    public bool IsFrozen => rest.IsTooLong(usual);
+    public bool IsFrozen => rest.IsTooLong(usual, first);
 
     /// <summary>Takes in frames that follow one another.</summary>
     /// <param name="changed">For each byte of the payload the bits that changed among them, the step from the frame before included.</param>
@@ -43,10 +46,10 @@ internal sealed class StillWatch(LivingBits bits)
             return;
         }
 
-        var first = 0;
-        while (!Differs(rows, stride, first))
+        var next = 0;
+        while (!Differs(rows, stride, next))
         {
-            first++;
+            next++;
         }
 
         var last = times.Length - 1;
@@ -55,9 +58,9 @@ internal sealed class StillWatch(LivingBits bits)
             last--;
         }
 
-        if (first > 0)
+        if (next > 0)
         {
-            Extend(first, times, numbers, first - 1);
+            Extend(next, times, numbers, next - 1);
         }
 
         Moved();
@@ -67,7 +70,7 @@ internal sealed class StillWatch(LivingBits bits)
     /// <summary>What comes next does not follow on what came before.</summary>
     public void Break()
     {
-        if (rest.IsTooLong(usual))
+        if (rest.IsTooLong(usual, first))
         {
             worst = rest.Frames > worst.Frames ? rest : worst;
         }
@@ -88,9 +91,9 @@ internal sealed class StillWatch(LivingBits bits)
             // What came to life only now may rest for as long again.
             EverMoved = true;
             worst = default;
-            usual = rest.Frames;
+            first = rest.Frames;
         }
-        else if (rest.IsTooLong(usual))
+        else if (rest.IsTooLong(usual, first))
         {
             worst = rest.Frames > worst.Frames ? rest : worst;
         }

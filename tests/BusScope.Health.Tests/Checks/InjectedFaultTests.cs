@@ -226,6 +226,18 @@ public class InjectedFaultTests
     }
 
     [Fact]
+    public void One_identifier_that_an_absent_bus_has_in_common_with_another_does_not_hide_that_it_is_absent()
+    {
+        // Nobody needs the radio of the cabin; its identifier comes on the chassis, and the cabin is not there at all.
+        var definitions = Car.Definitions.Replace("    id: 0x320\n    bus: cabin\n", "    id: 0x320\n    bus: cabin\n    needed-by: [transmission]\n", StringComparison.Ordinal);
+        var report = Car.Healthy().Without((frame, _) => frame.Bus == 1).Every(100, 0x400, 0, _ => "00000000", 10).Check(definitions, buses: [new Bus("chassis")]);
+
+        Assert.Equal(Verdict.NoGo, report.Verdict);
+        Assert.Equal(Verdict.NoGo, report.Modules.Single(module => module.Definition.Name == "transmission").Verdict);
+        Assert.Contains(report.Findings, finding => finding is { Code: "bus-silent", Severity: FindingSeverity.Fault, Bus: "cabin" });
+    }
+
+    [Fact]
     public void A_second_sender_that_breaks_the_counter_is_one_finding()
     {
         // Shifted by a third of the period, and counting by no rule.

@@ -22,7 +22,29 @@ public class LivingSignalTests
 
     [Fact]
     public void A_signal_that_comes_to_life_late_may_rest_for_as_long_again() =>
-        Only(Car.Healthy().Change(EngineId, (frame, number, at) => number is >= 300 and < 600 ? frame : Car.EngineFrame(at * 1000, 4100, number)).Check(), Verdict.Go);
+        Only(Car.Healthy().Change(EngineId, (frame, number, at) => number is >= 400 and < 700 ? frame : Car.EngineFrame(at * 1000, 4100, number)).Check(), Verdict.Go);
+
+    [Theory]
+    [InlineData(250, 300)]
+    [InlineData(300, 301)]
+    [InlineData(330, 331)]
+    public void What_comes_to_life_late_and_then_stands_still_for_longer_than_it_had_rested_is_found(int from, int until) =>
+        Only(
+            Car.Healthy().Change(EngineId, (frame, number, at) => number >= from && number < until ? frame : Car.EngineFrame(at * 1000, 4100, number)).Check(),
+            Verdict.Go,
+            ("signal-stuck", FindingSeverity.Warning, "Engine"));
+
+    [Fact]
+    public void What_is_off_by_its_condition_may_rest_though_it_has_no_period()
+    {
+        var definitions = Car.Definitions.Replace("    every: 50 ms\n    stale-after: 300 ms\n", "    lives: 0F\n", StringComparison.Ordinal);
+        Car Fan(double offAt) => Car.Healthy(20).Without(FanId).Every(50, FanId, 0, i => i < 100 ? $"0{i % 16:X}" : "05", 20)
+            .Change(KeyId, (frame, _, at) => Some.Frame(KeyId, at < offAt ? "02" : "00", at * 1000, bus: 1));
+
+        Assert.Contains("lives: 0F", definitions, StringComparison.Ordinal);
+        Assert.DoesNotContain(Fan(5).Check(definitions).Findings, finding => finding.Code == "payload-stuck");
+        Assert.Contains(Fan(99).Check(definitions).Findings, finding => finding.Code == "payload-stuck");
+    }
 
     [Fact]
     public void What_is_off_by_its_condition_may_rest()

@@ -60,18 +60,18 @@ public class StillWatchTests
 
     private static MessagePlan Plan { get; } = new DefinitionPlan(DefinitionLoader.LoadText("busscope: 1\nmessages: { M: { id: 0x100, lives: 00 04 } }", "m.yaml").Definitions!).Messages[0];
 
-    // The first stretch has no life before it: once another follows, it is only how long this one may rest. A rest counts from the frame that changed.
+    // The first stretch has no life before it: once another follows, it is only how long these bits may rest again. A rest counts from the frame that changed.
     private static (long Number, long Frames)? Model(int[] stretches)
     {
         (long Number, long Frames)? worst = null;
-        var (usual, start) = (0L, 1L);
+        var (usual, first, start) = (0L, 0L, 1L);
         for (var i = 0; i < stretches.Length; i++)
         {
             var frames = stretches[i];
-            var isTooLong = frames >= 128 && frames >= 4 * usual;
+            var isTooLong = frames >= 128 && frames >= 4 * usual && frames > first;
             if (i == 0 && stretches.Length > 1)
             {
-                usual = frames;
+                first = frames;
             }
             else if (isTooLong && frames >= (worst?.Frames ?? 0))
             {
