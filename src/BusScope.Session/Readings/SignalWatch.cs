@@ -13,11 +13,11 @@ public sealed class SignalWatch
     /// <summary>The most signals of which traces are kept: about 12 kB each. Further ones have their latest, smallest and largest value alone.</summary>
     public const int MostTraces = 4_096;
 
-    private readonly DefinitionPlan plan;
-    private readonly Followed?[][] followed;
     private readonly Followed?[] computed;
-    private readonly ConditionPlan computedPlan;
-    private readonly ConditionValues computedValues;
+    private DefinitionPlan plan;
+    private Followed?[][] followed;
+    private ConditionPlan computedPlan;
+    private ConditionValues computedValues;
     private MessageIndex[] indexes = [];
     private int traces;
 
@@ -28,8 +28,27 @@ public sealed class SignalWatch
         this.plan = plan;
         followed = [.. plan.Messages.Select(message => new Followed?[message.Signals.Count])];
         computed = new Followed?[plan.Definitions.Computed.Count];
-        computedPlan = new ConditionPlan(plan, [.. plan.Definitions.Computed.Select(each => each.Expression)]);
-        computedValues = new ConditionValues(computedPlan);
+        (computedPlan, computedValues) = Computed(plan);
+    }
+
+    /// <summary>Follows the signals of a wider plan from now on. What is known of those that it had before stays.</summary>
+    /// <param name="wider">The plan so far with signals behind those of its messages, and with messages behind its own.</param>
+    public void Widen(DefinitionPlan wider)
+    {
+        ArgumentNullException.ThrowIfNull(wider);
+        if (ReferenceEquals(wider, plan))
+        {
+            return;
+        }
+
+        (plan, indexes) = (wider, []);
+        Array.Resize(ref followed, plan.Messages.Count);
+        for (var i = 0; i < followed.Length; i++)
+        {
+            Array.Resize(ref followed[i], plan.Messages[i].Signals.Count);
+        }
+
+        (computedPlan, computedValues) = Computed(plan);
     }
 
     /// <summary>The field that is being defined.</summary>
@@ -83,6 +102,12 @@ public sealed class SignalWatch
         }
 
         return readings;
+    }
+
+    private static (ConditionPlan, ConditionValues) Computed(DefinitionPlan plan)
+    {
+        var compiled = new ConditionPlan(plan, [.. plan.Definitions.Computed.Select(each => each.Expression)]);
+        return (compiled, new ConditionValues(compiled));
     }
 
     private Followed? Find(SignalKey key) =>
