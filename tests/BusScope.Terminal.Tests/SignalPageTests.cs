@@ -1,4 +1,6 @@
 using BusScope.Session.Readings;
+using BusScope.Signals.Definitions;
+using BusScope.Signals.Expressions;
 using BusScope.Signals.Plans;
 using BusScope.TestKit;
 using Terminal.Gui.Input;
@@ -124,6 +126,47 @@ public sealed class SignalPageTests
         screen.Press((Key)'v', Key.End, Key.Enter);
 
         Assert.Contains("▸◆ STALE    WheelSpeeds", screen.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_signal_whose_message_is_stale_says_so_on_every_page()
+    {
+        using var screen = Open(80, 24, new ScreenMemory { Traced = ["WheelSpeeds/WheelFrontLeft"] });
+
+        Answer(screen.Press((Key)'T'));
+        Assert.Contains("◆ stale", screen.Text.Split('\n').First(line => line.Contains("WheelFrontLeft", StringComparison.Ordinal)), StringComparison.Ordinal);
+
+        Answer(screen.Press((Key)'v'));
+        Assert.Contains("◆", screen.Text.Split('\n').First(line => line.Contains("WheelFrontLeft", StringComparison.Ordinal)), StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_computed_signal_is_stale_with_any_message_that_it_is_computed_from()
+    {
+        var plan = new DefinitionPlan(Dunlin.Definitions with
+        {
+            Computed =
+            [
+                new ComputedDefinition("Sum", Expression.Parse("Half + EngineSpeed/EngineSpeed", out _)!, "rpm", default),
+                new ComputedDefinition("Half", Expression.Parse("WheelFrontLeft / 2", out _)!, "km/h", default),
+                new ComputedDefinition("Round", Expression.Parse("Round + 1", out _)!, null, default),
+                new ComputedDefinition("Fine", Expression.Parse("CoolantTemp * 2", out _)!, null, default),
+            ],
+        });
+        var lines = new Screens.SignalLines();
+        lines.Update(Dunlin.Faulty with { Plan = plan }, new Screens.Choice());
+
+        Assert.Equal([true, true, false, false], lines.Shown.Where(line => line.Key.IsComputed).Select(lines.IsStale));
+    }
+
+    [Fact]
+    public void A_screen_as_tall_as_a_wall_has_a_trace_too()
+    {
+        using var screen = Open(200, 900, new ScreenMemory { Traced = ["EngineSpeed/EngineSpeed"] });
+
+        Answer(screen.Press((Key)'T'));
+
+        Assert.Contains("EngineSpeed", screen.Text, StringComparison.Ordinal);
     }
 
     [Fact]

@@ -34,27 +34,43 @@ internal sealed class SettingsFile(string path)
         try
         {
             var text = Text();
-            if (SettingsReader.Read(text, path).Faults is [var fault, ..])
+            var before = SettingsReader.Read(text, path);
+            if (before.Faults is [var fault, ..])
             {
                 return fault;
             }
 
             if (!SettingsText.IsInLines(text))
             {
-                return $"{path}: is not written as lines of 'key: value', and is left as it is";
+                return LeftAsItIs;
             }
 
-            text = SettingsText.With(text, SettingsReader.Units, memory.IsUs ? "us" : "metric");
-            text = SettingsText.With(text, SettingsReader.Watch, memory.Watched);
-            text = SettingsText.With(text, SettingsReader.Trace, memory.Traced);
-            Write(text);
+            var after = SettingsText.With(text, SettingsReader.Units, memory.IsUs ? "us" : "metric");
+            after = SettingsText.With(after, SettingsReader.Watch, memory.Watched);
+            after = SettingsText.With(after, SettingsReader.Trace, memory.Traced);
+
+            // What was written is read before it takes the place of what a person wrote.
+            var read = SettingsReader.Read(after, path);
+            if (read.Faults.Count > 0 || (read.Refresh, read.Ascii) != (before.Refresh, before.Ascii) || !read.Watch.SequenceEqual(memory.Watched) || !read.Trace.SequenceEqual(memory.Traced))
+            {
+                return LeftAsItIs;
+            }
+
+            if (after != text)
+            {
+                Directory.CreateDirectory(Path.GetDirectoryName(path)!);
+                WholeFile.Write(path, after);
+            }
+
             return null;
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            return $"{path}: {e.Message}";
+            return e.Message;
         }
     }
+
+    private string LeftAsItIs => $"the file is not written as lines of 'key: value', and is left as it is: {path}";
 
     private string Text()
     {
@@ -64,14 +80,5 @@ internal sealed class SettingsFile(string path)
         }
 
         return new FileInfo(path).Length <= LargestFile ? File.ReadAllText(path) : throw new IOException($"more than {LargestFile} bytes are no settings");
-    }
-
-    // Whole or not at all: a file beside it takes its place.
-    private void Write(string text)
-    {
-        Directory.CreateDirectory(Path.GetDirectoryName(path)!);
-        var partial = $"{path}.{Environment.ProcessId}.new";
-        File.WriteAllText(partial, text);
-        File.Move(partial, path, overwrite: true);
     }
 }

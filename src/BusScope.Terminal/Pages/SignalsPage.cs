@@ -161,7 +161,7 @@ internal sealed class SignalsPage(Desk desk) : ScreenPage(desk)
             return;
         }
 
-        var quality = IsStale(line) && reading.Latest.Quality == SampleQuality.Ok ? SampleQuality.Stale : reading.Latest.Quality;
+        var quality = Lines.IsStale(line) && reading.Latest.Quality == SampleQuality.Ok ? SampleQuality.Stale : reading.Latest.Quality;
         var ink = Values.InkOf(quality);
         if (quality is SampleQuality.NotAvailable or SampleQuality.Error)
         {
@@ -197,18 +197,5 @@ internal sealed class SignalsPage(Desk desk) : ScreenPage(desk)
         }
 
         return null;
-    }
-
-    private bool IsStale(SignalLine line)
-    {
-        foreach (var message in Model.Health.Messages)
-        {
-            if (message.DefinitionIndex == line.Key.Message)
-            {
-                return message.State is Health.MessageState.Stale;
-            }
-        }
-
-        return false;
     }
 }

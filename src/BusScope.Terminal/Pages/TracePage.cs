@@ -1,5 +1,6 @@
 using BusScope.Frames;
 using BusScope.Session.Readings;
+using BusScope.Signals.Plans;
 using BusScope.Terminal.Drawing;
 using BusScope.Terminal.Screens;
 
@@ -153,10 +154,19 @@ internal sealed class TracePage(Desk desk) : ScreenPage(desk)
             return;
         }
 
-        pen.Value(reading.Latest.Value, line.Decimals, form, Values.InkOf(reading.Latest.Quality));
+        var quality = reading.Latest.Quality == SampleQuality.Ok && Model.Signals.IsStale(line) ? SampleQuality.Stale : reading.Latest.Quality;
+        pen.Value(reading.Latest.Value, line.Decimals, form, Values.InkOf(quality));
         pen.Put(' ');
         pen.Write(line.Plan?.NameOf(reading.Latest.Raw) ?? form.Unit, Ink.Quiet, 16);
         pen.Put(' ');
+        if (quality != SampleQuality.Ok)
+        {
+            pen.Put(scene.Marks.Of(quality), Values.InkOf(quality));
+            pen.Put(' ');
+            pen.Write(Marks.Word(quality), Values.InkOf(quality));
+            pen.Put(' ');
+        }
+
         if (Choice.TraceCursor is { } cursor && cursor >= reading.Ahead && cursor < reading.Trace.Length)
         {
             var bin = CurvePainter.At(reading.Trace.Span, reading.Before, reading.Trace.Length - 1 - cursor, Hold(line));

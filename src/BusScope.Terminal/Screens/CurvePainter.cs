@@ -10,6 +10,7 @@ namespace BusScope.Terminal.Screens;
 internal static class CurvePainter
 {
     private const int DotRows = 4;
+    private const int MostRows = 256;
     private const char NoDots = '\u2800';
 
     // By row from the top: the bit of the left and of the right dot.
@@ -28,6 +29,7 @@ internal static class CurvePainter
     public static void Paint(Scene scene, Area area, ReadOnlySpan<TraceBin> columns, TraceBin before, (double Low, double High) scale, int hold, int? cursor)
     {
         var isPlain = scene.Marks.IsAscii;
+        area = area.First(MostRows);
         var rows = area.Height * (isPlain ? 1 : DotRows);
         if (area.IsEmpty || double.IsNaN(scale.Low))
         {
@@ -36,7 +38,7 @@ internal static class CurvePainter
 
         var perCell = isPlain ? 1 : 2;
         var cursorCell = cursor is >= 0 and var back && back < columns.Length ? (columns.Length - 1 - back) / perCell : -1;
-        Span<byte> dots = stackalloc byte[Math.Min(area.Height, 256)];
+        Span<byte> dots = stackalloc byte[area.Height];
         for (var cell = 0; cell * perCell < columns.Length && cell < area.Width; cell++)
         {
             dots.Clear();

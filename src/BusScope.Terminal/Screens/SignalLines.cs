@@ -1,3 +1,4 @@
+using BusScope.Health;
 using BusScope.Session;
 using BusScope.Session.Readings;
 using BusScope.Signals.Definitions;
@@ -19,6 +20,9 @@ internal sealed record SignalLine(SignalKey Key, string Name, string Path, strin
 
     /// <summary>How it is read; null for a computed signal.</summary>
     public SignalPlan? Plan { get; init; }
+
+    /// <summary>The indexes of the messages that it comes from: its own, or those that it is computed from.</summary>
+    public IReadOnlyList<int> From { get; init; } = [];
 }
 
 /// <summary>The signals of the definitions: which are shown, in which order, and what the latest snapshot says of them. On the screen's thread.</summary>
@@ -27,6 +31,9 @@ internal sealed class SignalLines
     private readonly List<SignalLine> all = [];
     private readonly List<SignalLine> shown = [];
     private readonly Dictionary<SignalKey, SignalReading> readings = [];
+
+    // By index of the message: whether it is stale from every sender.
+    private readonly Dictionary<int, bool> staleness = [];
     private DefinitionPlan? plan;
     private (string Filter, bool ByName, int Watched) made = ("", false, -1);
 
@@ -59,6 +66,16 @@ internal sealed class SignalLines
 
         Row = choice.Signal is { } key ? shown.FindIndex(line => line.Key == key) : -1;
         Row = Row < 0 && shown.Count > 0 ? 0 : Row;
+        staleness.Clear();
+        foreach (var message in snapshot.Health.Messages)
+        {
+            if (message.DefinitionIndex >= 0)
+            {
+                var isStale = message.State == MessageState.Stale;
+                staleness[message.DefinitionIndex] = isStale && (!staleness.TryGetValue(message.DefinitionIndex, out var before) || before);
+            }
+        }
+
         readings.Clear();
         foreach (var reading in snapshot.Readings)
         {
@@ -89,6 +106,7 @@ internal sealed class SignalLines
                 {
                     Message = message.Definition,
                     Plan = message.Signals[s],
+                    From = [m],
                 };
             }
         }
@@ -96,7 +114,45 @@ internal sealed class SignalLines
         for (var c = 0; c < plan.Definitions.Computed.Count; c++)
         {
             var computed = plan.Definitions.Computed[c];
-            yield return new SignalLine(new SignalKey(-1, c), computed.Name, computed.Name, computed.Unit, 2);
+            yield return new SignalLine(new SignalKey(-1, c), computed.Name, computed.Name, computed.Unit, 2) { From = [.. MessagesOf(plan, c, []).Distinct()] };
+        }
+    }
+
+    /// <summary>Whether any message that a signal comes from is stale from every sender.</summary>
+    public bool IsStale(SignalLine line)
+    {
+        foreach (var from in line.From)
+        {
+            if (staleness.TryGetValue(from, out var isStale) && isStale)
+            {
+                return true;
+            }
+        }
+
+        return false;
+    }
+
+    // A computed signal may read others; one that reads itself does not get a value, and is not followed round.
+    private static IEnumerable<int> MessagesOf(DefinitionPlan plan, int computed, HashSet<int> met)
+    {
+        if (!met.Add(computed))
+        {
+            yield break;
+        }
+
+        foreach (var operand in ExpressionBinding.Bind(plan, plan.Definitions.Computed[computed].Expression))
+        {
+            if (operand.Kind == OperandKind.Signal)
+            {
+                yield return operand.Message;
+            }
+            else if (operand.Kind == OperandKind.Computed)
+            {
+                foreach (var message in MessagesOf(plan, operand.Index, met))
+                {
+                    yield return message;
+                }
+            }
         }
     }
 

@@ -1,11 +1,14 @@
 using BusScope.Cli.Settings;
 using BusScope.Terminal;
+using CsCheck;
 using Xunit;
 
 namespace BusScope.App.Tests.Settings;
 
 public sealed class SettingsFileTests : IDisposable
 {
+    private static readonly string[] Files = ["", "# one\nrefresh: 10\n", "trace:\n  - A/B # x\nascii: true\n", "watch: [A, B]\nunits: us\n"];
+
     private readonly ScratchFolder folder = new();
 
     private string PathOf => Path.Combine(folder.Path, "deep", "settings.yaml");
@@ -24,39 +27,94 @@ public sealed class SettingsFileTests : IDisposable
         Assert.Equal("us", read.Units);
     }
 
-    [Fact]
-    public void Comments_and_order_of_the_file_stay()
+    [Theory]
+    [InlineData("\n")]
+    [InlineData("\r\n")]
+    public void Comments_order_and_line_ends_of_the_file_stay(string lineEnd)
     {
         Write("""
             # mine
             refresh: 5   # a slow line
+            units: metric  # for now
 
             watch:       # what I look at
-              - A/B
+              - A/B      # first
               # between
               - C/D
+              # before the last
+              - "E/F"
             # below the list
             trace: [E/F, G/H]
             ascii: true
-            """);
+            """.ReplaceLineEndings(lineEnd));
         var file = new SettingsFile(PathOf);
 
-        Assert.Null(file.Remember(new ScreenMemory { Watched = ["A/B"], Traced = ["E/F"] }));
+        Assert.Null(file.Remember(new ScreenMemory { Watched = ["E/F", "New/One", "A/B"], Traced = ["E/F"], IsUs = true }));
 
         Assert.Equal("""
             # mine
             refresh: 5   # a slow line
+            units: us  # for now
 
-            watch:
-              - A/B
+            watch:  # what I look at
+              # between
+              # before the last
+              - "E/F"
+              - New/One
+              - A/B      # first
             # below the list
             trace:
               - E/F
             ascii: true
-            units: metric
 
-            """.ReplaceLineEndings("\n"), File.ReadAllText(PathOf));
+            """.ReplaceLineEndings(lineEnd), File.ReadAllText(PathOf));
         Assert.Equal((5, true), (file.Read().Refresh, file.Read().Ascii));
+    }
+
+    [Fact]
+    public void Where_nothing_is_new_the_file_is_not_touched()
+    {
+        Write("units: us\nwatch: [ A/B ]   # mine\ntrace: []");
+        File.SetLastWriteTimeUtc(PathOf, new DateTime(2020, 1, 1, 0, 0, 0, DateTimeKind.Utc));
+
+        Assert.Null(new SettingsFile(PathOf).Remember(new ScreenMemory { Watched = ["A/B"], IsUs = true }));
+
+        Assert.Equal("units: us\nwatch: [ A/B ]   # mine\ntrace: []\n".TrimEnd('\n'), File.ReadAllText(PathOf).TrimEnd('\n'));
+    }
+
+    [Fact]
+    public void Whatever_is_remembered_is_read_back_and_nothing_else_changes()
+    {
+        var name = Gen.Char["abXY/_- #:'\"[]{},.&*!|>%@`~9"].Array[1, 8].Select(characters => new string(characters).Trim()).Where(text => text.Length > 0);
+        var list = name.List[0, 4].Select(names => names.Distinct().ToList());
+        Gen.Select(list, list, Gen.Bool, Gen.Int[0, Files.Length - 1].Select(index => Files[index])).Sample((watched, traced, isUs, before) =>
+        {
+            Write(before);
+            var file = new SettingsFile(PathOf);
+            var (refresh, ascii) = (file.Read().Refresh, file.Read().Ascii);
+
+            Assert.Null(file.Remember(new ScreenMemory { Watched = watched, Traced = traced, IsUs = isUs }));
+
+            var read = file.Read();
+            Assert.Empty(read.Faults);
+            Assert.Equal(watched, read.Watch);
+            Assert.Equal(traced, read.Trace);
+            Assert.Equal((isUs ? "us" : "metric", refresh, ascii), (read.Units, read.Refresh, read.Ascii));
+        }, iter: 200, threads: 1);
+    }
+
+    [Fact]
+    public void A_link_stays_a_link()
+    {
+        Write("units: metric\n");
+        var elsewhere = Path.Combine(folder.Path, "dotfiles.yaml");
+        File.Move(PathOf, elsewhere);
+        File.CreateSymbolicLink(PathOf, elsewhere);
+
+        Assert.Null(new SettingsFile(PathOf).Remember(new ScreenMemory { IsUs = true }));
+
+        Assert.Equal(elsewhere, new FileInfo(PathOf).LinkTarget);
+        Assert.Contains("units: us", File.ReadAllText(elsewhere), StringComparison.Ordinal);
     }
 
     [Theory]
@@ -80,14 +138,17 @@ public sealed class SettingsFileTests : IDisposable
         Assert.Equal(text, File.ReadAllText(PathOf));
     }
 
-    [Fact]
-    public void A_file_in_brackets_is_left_as_it_is_and_that_is_told()
+    [Theory]
+    [InlineData("{ units: us, refresh: 5 }")]
+    [InlineData("  units: us\n  refresh: 5\n")]
+    [InlineData("units: us\n...\n")]
+    public void A_file_that_is_not_written_in_lines_is_left_as_it_is_and_that_is_told(string text)
     {
-        Write("{ units: us, refresh: 5 }");
+        Write(text);
         var file = new SettingsFile(PathOf);
 
         Assert.Contains("left as it is", file.Remember(new ScreenMemory { Watched = ["A/B"] }), StringComparison.Ordinal);
-        Assert.Equal("{ units: us, refresh: 5 }", File.ReadAllText(PathOf));
+        Assert.Equal(text, File.ReadAllText(PathOf));
         Assert.Equal("us", file.Read().Units);
     }
 
@@ -109,7 +170,7 @@ public sealed class SettingsFileTests : IDisposable
     {
         File.WriteAllText(Path.Combine(folder.Path, "deep"), "a file where a folder should be");
 
-        Assert.Contains("settings.yaml: ", new SettingsFile(PathOf).Remember(new ScreenMemory()), StringComparison.Ordinal);
+        Assert.Contains("deep", new SettingsFile(PathOf).Remember(new ScreenMemory()), StringComparison.Ordinal);
     }
 
     public void Dispose() => folder.Dispose();
