@@ -48,14 +48,13 @@ public class StillWatchTests
             block.Add(Some.Frame(0x100, $"00{i * 4 & 0xFF:X2}", i));
         }
 
-        watch.Add(block);
-        var before = GC.GetAllocatedBytesForCurrentThread();
-        for (var i = 0; i < 400; i++)
+        Assert.Equal(0, Allocation.Of(() =>
         {
-            watch.Add(block);
-        }
-
-        Assert.Equal(0, GC.GetAllocatedBytesForCurrentThread() - before);
+            for (var i = 0; i < 400; i++)
+            {
+                watch.Add(block);
+            }
+        }));
     }
 
     private static MessagePlan Plan { get; } = new DefinitionPlan(DefinitionLoader.LoadText("busscope: 1\nmessages: { M: { id: 0x100, lives: 00 04 } }", "m.yaml").Definitions!).Messages[0];
