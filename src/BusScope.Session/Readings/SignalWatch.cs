@@ -64,7 +64,7 @@ public sealed class SignalWatch
 
         if (indexes.Length != buses.Count)
         {
-            indexes = [.. buses.Select(bus => plan.On(bus.Name, buses.Count == 1))];
+            Meet(buses);
         }
 
         foreach (ref readonly var frame in batch.Frames)
@@ -75,6 +75,9 @@ public sealed class SignalWatch
             }
         }
     }
+
+    // Apart from the path of every batch, which must not make room for what is captured here.
+    private void Meet(IReadOnlyList<Bus> buses) => indexes = [.. buses.Select(bus => plan.On(bus.Name, buses.Count == 1))];
 
     /// <summary>What the wanted signals said so far; one that has not been met is left out.</summary>
     /// <param name="requests">Which, and how their traces are cut.</param>
