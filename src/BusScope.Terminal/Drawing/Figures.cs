@@ -40,6 +40,13 @@ internal static class Figures
         }
     }
 
+    /// <summary>Writes a span as short as it is into a text of at least 24 characters.</summary>
+    public static bool TryWrite(FrameSpan span, Span<char> text, out int length)
+    {
+        length = text.Length >= 20 ? Format(span, text) : 0;
+        return length > 0;
+    }
+
     /// <summary>Writes a moment as the time since the first frame: <c>1:02.345</c>.</summary>
     public static void Clock(ref this Pen pen, FrameSpan since, Ink ink = Ink.Plain, int decimals = 3)
     {

@@ -127,7 +127,7 @@ internal sealed class ScreenWindow : LiveView
 
     private void Remember()
     {
-        if (options.Remember?.Invoke(remembering.Of(choice)) is { } failure)
+        if (options.Remember?.Invoke(remembering.Of(choice, shown.Decoding)) is { } failure)
         {
             notice.Say($"not kept for the next time: {failure}", Ink.Wary);
         }
