@@ -14,6 +14,15 @@ switch (args)
     case ["frame-to-screen", var program]:
         FrameToScreen.Run(program);
         break;
+    case ["screen", var program]:
+        ScreenLoad.Run(program);
+        break;
+    case ["snapshot"]:
+        SnapshotCost.Run();
+        break;
+    case ["screen-memory"]:
+        ScreenMemoryUse.Run();
+        break;
     case ["seek", var capture, var definitions]:
         Seek.Run(capture, definitions);
         break;

@@ -173,7 +173,7 @@ public sealed class SignalPageTests
             Readings = [.. screen.Followed.Where(request => request.Key.Message != 1 || value is not null).Select(request =>
             {
                 var trace = Enumerable.Range(0, request.Columns).Select(i => (float)(50 + (40 * Math.Sin(i * (request.Key.Signal + 1) * 6.3 / request.Columns)))).Select(each => new TraceBin(each, each + 2)).ToArray();
-                return new SignalReading(request, new Sample(3, value ?? trace[^1].Largest, SampleQuality.Ok), Dunlin.At(42), 10, 92, trace, trace[0]);
+                return new SignalReading(request, new Sample(3, value ?? trace[^1].Largest, SampleQuality.Ok), Dunlin.At(42), 10, 92, trace, trace[0]) { End = Dunlin.At(42.5), Ahead = request.Step / 3 };
             })],
         };
         screen.Draw();

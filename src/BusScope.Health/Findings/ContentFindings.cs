@@ -6,7 +6,7 @@ using BusScope.Signals.Plans;
 namespace BusScope.Health.Findings;
 
 /// <summary>What is wrong with what the frames of one sender say.</summary>
-internal sealed class ContentFindings(FindingList findings, DefinedMessage message, MessageTrack track, FindingSeverity severity)
+internal readonly struct ContentFindings(FindingList findings, DefinedMessage message, MessageTrack track, FindingSeverity severity)
 {
     private string Name => message.Definition.Name;
 

@@ -1,7 +1,6 @@
 using System.Globalization;
 using BusScope.Frames;
 using BusScope.Health.Tracking;
-using BusScope.Signals.Definitions;
 
 namespace BusScope.Health.Findings;
 
@@ -9,7 +8,9 @@ namespace BusScope.Health.Findings;
 internal sealed class FindingList(SessionTrack session)
 {
     private readonly List<Finding> all = [];
-    private readonly Dictionary<MessageDefinition, FindingSeverity> worst = [];
+
+    // By index of the message.
+    private readonly FindingSeverity?[] worst = new FindingSeverity?[session.Messages.Count];
 
     /// <summary>What was found so far.</summary>
     public IReadOnlyList<Finding> All => all;
@@ -33,14 +34,14 @@ internal sealed class FindingList(SessionTrack session)
     /// <summary>Something that is reported elsewhere weighs on a message too.</summary>
     public void Weigh(DefinedMessage message, FindingSeverity severity)
     {
-        if (!worst.TryGetValue(message.Definition, out var before) || severity > before)
+        if (worst[message.Index] is not { } before || severity > before)
         {
-            worst[message.Definition] = severity;
+            worst[message.Index] = severity;
         }
     }
 
     /// <summary>The worst against a message, or null.</summary>
-    public FindingSeverity? WorstOf(DefinedMessage message) => worst.TryGetValue(message.Definition, out var severity) ? severity : null;
+    public FindingSeverity? WorstOf(DefinedMessage message) => worst[message.Index];
 
     /// <summary>Worst first, then by time.</summary>
     public IReadOnlyList<Finding> Sorted() =>

@@ -6,7 +6,7 @@ using BusScope.Signals.Plans;
 namespace BusScope.Health.Findings;
 
 /// <summary>What stands still in the frames of one sender although it is meant to live.</summary>
-internal sealed class LifeFindings(FindingList findings, DefinedMessage message, MessageTrack track, FindingSeverity severity)
+internal readonly struct LifeFindings(FindingList findings, DefinedMessage message, MessageTrack track, FindingSeverity severity)
 {
     // A signal that is meant to move is called stuck only after so many readings. This program's choice.
     private const long FewestReadings = 20;

@@ -8,6 +8,12 @@ namespace BusScope.Health.Findings;
 /// <summary>The messages of a report, defined ones first.</summary>
 internal sealed class MessageRows(SessionTrack session, FindingList findings, FrameTime now, bool isFinal)
 {
+    // One array for the bytes of all messages and one for their times: a live view asks for a report twenty times a second.
+    private readonly byte[] bytes = new byte[2 * LengthOf(session)];
+    private readonly FrameTime[] times = new FrameTime[session.Tracks.Sum(track => track.Payloads.ChangedAt(track.Length).Length)];
+    private int bytesUsed;
+    private int timesUsed;
+
     /// <summary>Defined messages in the order of the definitions, one row for each sender, then the other identifiers by bus and number.</summary>
     public IReadOnlyList<MessageHealth> Rows()
     {
@@ -31,6 +37,15 @@ internal sealed class MessageRows(SessionTrack session, FindingList findings, Fr
         }
 
         return rows;
+    }
+
+    private static int LengthOf(SessionTrack session) => session.Tracks.Sum(track => track.Length);
+
+    private static ReadOnlyMemory<T> Kept<T>(ReadOnlySpan<T> values, T[] room, ref int used)
+    {
+        values.CopyTo(room.AsSpan(used));
+        used += values.Length;
+        return room.AsMemory(used - values.Length, values.Length);
     }
 
     private static PeriodFigures Figures(PeriodStatistics periods) => periods.Count == 0
@@ -84,9 +99,9 @@ internal sealed class MessageRows(SessionTrack session, FindingList findings, Fr
             ChecksumBad = track.Tally?.ChecksumBad.Count ?? 0,
             WrongLength = track.WrongLength.Count,
             Senders = SenderCount.Of(track),
-            Payload = track.Payloads.Latest(track.Length).ToArray(),
-            ChangedBits = track.Payloads.Changed(track.Length).ToArray(),
-            ChangedAt = track.Payloads.ChangedAt(track.Length).ToArray(),
+            Payload = Kept(track.Payloads.Latest(track.Length), bytes, ref bytesUsed),
+            ChangedBits = Kept(track.Payloads.Changed(track.Length), bytes, ref bytesUsed),
+            ChangedAt = Kept(track.Payloads.ChangedAt(track.Length), times, ref timesUsed),
             History = isFinal ? track.History?.Recorded() : null,
             Held = isFinal && track.Defined is { } defined ? session.Conditions.HeldOf(defined, now) : null,
             Worst = track.Defined is { } message ? findings.WorstOf(message) : null,

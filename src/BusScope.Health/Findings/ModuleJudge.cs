@@ -15,24 +15,29 @@ internal sealed class ModuleJudge(SessionTrack session, FindingList findings, IR
     /// <summary>In the order of the definitions.</summary>
     public IReadOnlyList<ModuleHealth> Judge() => [.. session.Plan.Definitions.Modules.Select(Judge)];
 
-    private ModuleHealth Judge(ModuleDefinition module)
+    private ModuleHealth Judge(ModuleDefinition module, int index)
     {
-        var needed = judgements.Where(judgement => judgement.Message.Definition.NeededBy.Contains(module.Name)).ToList();
-        var alive = judgements.FirstOrDefault(judgement => judgement.Message.Definition.Name == module.Alive);
+        var alive = session.Needs.AliveOf(index) is var own and >= 0 ? judgements[own] : null;
         var states = new int[StateCount];
-        foreach (var judgement in needed)
+        MessageJudgement? worst = null;
+        var (isStarved, isJudged) = (false, true);
+        foreach (var message in session.Needs.Of(index))
         {
+            var judgement = judgements[message];
             if (judgement.State is { } state)
             {
                 states[(int)state]++;
             }
+
+            isStarved |= findings.WorstOf(judgement.Message) == FindingSeverity.Fault;
+            isJudged &= judgement.IsJudged;
+            worst = worst is null || Rank(judgement).CompareTo(Rank(worst)) > 0 ? judgement : worst;
         }
 
-        var isSilent = IsSilent(module, alive);
-        var verdict = isSilent || needed.Any(judgement => findings.WorstOf(judgement.Message) == FindingSeverity.Fault) ? Verdict.NoGo
-            : !mayBeGo || needed.Any(judgement => !judgement.IsJudged) || !IsProvedAlive(alive) ? Verdict.Inconclusive
+        var verdict = IsSilent(module, alive) || isStarved ? Verdict.NoGo
+            : !mayBeGo || !isJudged || !IsProvedAlive(alive) ? Verdict.Inconclusive
             : Verdict.Go;
-        if (needed.Count == 0 && alive is null)
+        if (worst is null && alive is null)
         {
             findings.Add(new Finding(FindingCodes.ModuleNeedsNothing, FindingSeverity.Note, $"nothing is known that {module.Title} needs: it is not judged by anything") { Modules = [module.Name] });
         }
@@ -40,7 +45,7 @@ internal sealed class ModuleJudge(SessionTrack session, FindingList findings, IR
         return new ModuleHealth(module, verdict)
         {
             States = states,
-            Worst = needed.OrderByDescending(Rank).FirstOrDefault()?.Row,
+            Worst = worst?.Row,
             Alive = alive?.State,
         };
     }
@@ -49,8 +54,8 @@ internal sealed class ModuleJudge(SessionTrack session, FindingList findings, IR
     private static bool IsProvedAlive(MessageJudgement? alive) =>
         alive is null || (alive.IsJudged && alive.State is not (MessageState.Stale or MessageState.Missing));
 
-    private (FindingSeverity? Severity, int State) Rank(MessageJudgement judgement) =>
-        (findings.WorstOf(judgement.Message), judgement.State is { } state ? MessageJudgement.RankOf(state) : -1);
+    private (int Severity, int State) Rank(MessageJudgement judgement) =>
+        ((int?)findings.WorstOf(judgement.Message) ?? -1, judgement.State is { } state ? MessageJudgement.RankOf(state) : -1);
 
     private bool IsSilent(ModuleDefinition module, MessageJudgement? alive)
     {

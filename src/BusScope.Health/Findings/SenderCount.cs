@@ -40,8 +40,13 @@ internal static class SenderCount
 
         double period = every.Nanoseconds;
         var mean = track.Periods.Mean / period;
+        if (mean is <= SmallestMean or >= LargestMean)
+        {
+            return false;
+        }
+
         var low = track.Periods.Quantile(0.05) / period;
         var high = track.Periods.Quantile(0.95) / period;
-        return mean is > SmallestMean and < LargestMean && high - low > SmallestSpread && Math.Abs(low + high - 1) < LargestPairError;
+        return high - low > SmallestSpread && Math.Abs(low + high - 1) < LargestPairError;
     }
 }

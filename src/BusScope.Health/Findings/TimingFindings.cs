@@ -5,7 +5,7 @@ using BusScope.Health.Tracking;
 namespace BusScope.Health.Findings;
 
 /// <summary>What is wrong with when the frames of one sender came.</summary>
-internal sealed class TimingFindings(FindingList findings, DefinedMessage message, MessageTrack track, FindingSeverity severity)
+internal readonly struct TimingFindings(FindingList findings, DefinedMessage message, MessageTrack track, FindingSeverity severity)
 {
     // Beyond half a period off, the usual gap is no matter of jitter any more. This program's choice.
     private const double SlowRatio = 1.5;

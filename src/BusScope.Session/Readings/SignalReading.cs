@@ -16,7 +16,8 @@ public readonly record struct SignalKey(int Message, int Signal)
 /// <param name="Key">The signal.</param>
 /// <param name="Window">How far back the trace reaches.</param>
 /// <param name="Columns">Into how many columns it is cut, 0 for no trace.</param>
-public readonly record struct ReadingRequest(SignalKey Key, FrameSpan Window, int Columns)
+/// <param name="Step">By how many columns at once the trace moves on, at least 1: more than one leaves room at its end that fills, and the rest stands still meanwhile.</param>
+public readonly record struct ReadingRequest(SignalKey Key, FrameSpan Window, int Columns, int Step = 1)
 {
     /// <summary>The most columns of a trace.</summary>
     public const int MostColumns = 1_024;
@@ -30,4 +31,11 @@ public readonly record struct ReadingRequest(SignalKey Key, FrameSpan Window, in
 /// <param name="Largest">The largest.</param>
 /// <param name="Trace">The columns asked for, the latest last.</param>
 /// <param name="Before">What stood before the first column.</param>
-public sealed record SignalReading(ReadingRequest Request, Sample Latest, FrameTime At, double Smallest, double Largest, ReadOnlyMemory<TraceBin> Trace, TraceBin Before);
+public sealed record SignalReading(ReadingRequest Request, Sample Latest, FrameTime At, double Smallest, double Largest, ReadOnlyMemory<TraceBin> Trace, TraceBin Before)
+{
+    /// <summary>How many of the last columns are still to come.</summary>
+    public int Ahead { get; init; }
+
+    /// <summary>When the last column ends.</summary>
+    public FrameTime End { get; init; }
+}

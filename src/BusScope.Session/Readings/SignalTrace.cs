@@ -41,17 +41,20 @@ public sealed class SignalTrace
     /// The stretch of time up to a moment, cut into columns of equal length that begin at whole multiples of that length, so
     /// that a picture moves by whole columns.
     /// </summary>
-    /// <param name="until">The moment; it lies in the last column.</param>
+    /// <param name="until">The moment; it lies in the last column that is not ahead of it.</param>
     /// <param name="window">How long, more than 0, at most <see cref="Longest"/>.</param>
     /// <param name="columns">The columns to fill.</param>
+    /// <param name="step">The columns end at a whole multiple of so many, 1 for every one.</param>
     /// <param name="before">The value that stood before the first column, as one that holds until the next comes; <see cref="TraceBin.None"/> where none is kept.</param>
-    public void Fill(FrameTime until, FrameSpan window, Span<TraceBin> columns, out TraceBin before)
+    /// <returns>When the last column ends, and how many columns lie ahead of the moment.</returns>
+    public (FrameTime End, int Ahead) Fill(FrameTime until, FrameSpan window, Span<TraceBin> columns, int step, out TraceBin before)
     {
         var column = Math.Max(1, window.Nanoseconds / Math.Max(1, columns.Length));
         var ring = column >= coarse.Length || window.Nanoseconds > fine.Reach ? coarse : fine;
         columns.Fill(TraceBin.None);
         before = TraceBin.None;
-        var end = FloorOf(until.Nanoseconds, column);
+        var latest = FloorOf(until.Nanoseconds, column);
+        var end = ((FloorOf(latest, step) + 1) * step) - 1;
         foreach (var (start, bin) in ring)
         {
             var place = FloorOf(start, column) - end + columns.Length - 1;
@@ -64,6 +67,8 @@ public sealed class SignalTrace
                 columns[(int)place] = columns[(int)place].With(bin);
             }
         }
+
+        return (new FrameTime((end + 1) * column), (int)(end - latest));
     }
 
     private static long FloorOf(long nanoseconds, long length) =>
@@ -75,20 +80,29 @@ public sealed class SignalTrace
         private readonly TraceBin[] bins = Empty(count);
         private long latest = long.MinValue;
 
+        // Where the stretch of the value before begins, and its place; at first none that any value falls into.
+        private long from = long.MaxValue;
+        private int place;
+
         public long Length => binLength.Nanoseconds;
 
         public long Reach => binLength.Nanoseconds * (count - 1);
 
         public void Take(FrameTime at, float value)
         {
-            var bin = FloorOf(at.Nanoseconds, binLength.Nanoseconds);
-            if (bin != latest)
+            // Usually the value falls into the stretch of the one before it, which is found without dividing.
+            if ((ulong)(at.Nanoseconds - from) >= (ulong)binLength.Nanoseconds)
             {
+                var bin = FloorOf(at.Nanoseconds, binLength.Nanoseconds);
                 Open(bin);
+                (from, place) = (bin * binLength.Nanoseconds, Place(bin));
             }
 
-            ref var place = ref bins[Place(bin)];
-            place = place.With(new TraceBin(value, value));
+            ref var there = ref bins[place];
+            there = !there.HasValue ? new(value, value)
+                : value < there.Smallest ? there with { Smallest = value }
+                : value > there.Largest ? there with { Largest = value }
+                : there;
         }
 
         public Enumerator GetEnumerator() => new(this);

@@ -14,7 +14,7 @@ public sealed class SignalWatch
     public const int MostTraces = 4_096;
 
     private readonly DefinitionPlan plan;
-    private readonly Followed?[][] followed;
+    private readonly FollowedMessage[] followed;
     private readonly Followed?[] computed;
     private readonly ConditionPlan computedPlan;
     private readonly ConditionValues computedValues;
@@ -26,7 +26,7 @@ public sealed class SignalWatch
     {
         ArgumentNullException.ThrowIfNull(plan);
         this.plan = plan;
-        followed = [.. plan.Messages.Select(message => new Followed?[message.Signals.Count])];
+        followed = [.. plan.Messages.Select(message => new FollowedMessage(message))];
         computed = new Followed?[plan.Definitions.Computed.Count];
         computedPlan = new ConditionPlan(plan, [.. plan.Definitions.Computed.Select(each => each.Expression)]);
         computedValues = new ConditionValues(computedPlan);
@@ -86,21 +86,24 @@ public sealed class SignalWatch
     }
 
     private Followed? Find(SignalKey key) =>
-        key.IsComputed ? Within(computed, key.Signal) : key.Message < followed.Length ? Within(followed[key.Message], key.Signal) : null;
+        key.IsComputed ? Within(computed, key.Signal) : key.Message < followed.Length ? Within(followed[key.Message].Signals, key.Signal) : null;
 
     private static Followed? Within(Followed?[] signals, int index) => index >= 0 && index < signals.Length ? signals[index] : null;
 
     private void Accept(int message, in Frame frame)
     {
-        var signals = plan.Messages[message];
-        var ofMessage = followed[message];
-        for (var i = 0; i < ofMessage.Length; i++)
+        var known = followed[message];
+        for (var i = 0; i < known.Signals.Length; i++)
         {
-            var definition = signals.Signals[i].Definition;
-            var sample = signals.Read(i, frame.Data);
-            if (sample.Quality != SampleQuality.Absent && definition.Encoding != SignalEncoding.Text)
+            if (known.IsText[i])
             {
-                Take(ref ofMessage[i], sample, frame.Time, definition.LargestRate);
+                continue;
+            }
+
+            var sample = known.Plan.Read(i, frame.Data);
+            if (sample.Quality != SampleQuality.Absent)
+            {
+                Take(ref known.Signals[i], sample, frame.Time, known.LargestRates[i]);
             }
         }
 
@@ -125,39 +128,52 @@ public sealed class SignalWatch
         signal.Take(sample, at, largestRate);
     }
 
+    /// <summary>The signals of a message, and what of their definitions is asked with every frame.</summary>
+    private sealed class FollowedMessage(MessagePlan plan)
+    {
+        public MessagePlan Plan => plan;
+
+        public Followed?[] Signals { get; } = new Followed?[plan.Signals.Count];
+
+        public bool[] IsText { get; } = [.. plan.Signals.Select(signal => signal.Definition.Encoding == SignalEncoding.Text)];
+
+        public double?[] LargestRates { get; } = [.. plan.Signals.Select(signal => signal.Definition.LargestRate)];
+    }
+
     private sealed class Followed(SignalTrace? trace)
     {
         private RateWatch rate;
         private Sample latest;
-        private double smallest = double.NaN;
-        private double largest = double.NaN;
+        private double smallest = double.PositiveInfinity;
+        private double largest = double.NegativeInfinity;
 
         public FrameTime At { get; private set; }
 
         public void Take(in Sample sample, FrameTime at, double? largestRate)
         {
-            latest = rate.Judge(sample, at, largestRate);
+            latest = largestRate is null ? sample : rate.Judge(sample, at, largestRate);
             At = at;
 
             // What is out of range was said all the same, and is what somebody looks for; a spike beyond belief is not.
             if (latest.Quality is SampleQuality.Ok or SampleQuality.OutOfRange && double.IsFinite(latest.Value))
             {
-                smallest = double.IsNaN(smallest) ? latest.Value : Math.Min(smallest, latest.Value);
-                largest = double.IsNaN(largest) ? latest.Value : Math.Max(largest, latest.Value);
+                smallest = latest.Value < smallest ? latest.Value : smallest;
+                largest = latest.Value > largest ? latest.Value : largest;
                 trace?.Take(at, latest.Value);
             }
         }
 
         public SignalReading Reading(ReadingRequest request, FrameTime now)
         {
-            var before = TraceBin.None;
+            var (before, end, ahead) = (TraceBin.None, now, 0);
             var columns = trace is null || request.Columns <= 0 ? [] : new TraceBin[Math.Min(request.Columns, ReadingRequest.MostColumns)];
             if (columns.Length > 0)
             {
-                trace!.Fill(now, request.Window, columns, out before);
+                (end, ahead) = trace!.Fill(now, request.Window, columns, Math.Clamp(request.Step, 1, columns.Length), out before);
             }
 
-            return new SignalReading(request, latest, At, smallest, largest, columns, before);
+            var hasValue = smallest <= largest;
+            return new SignalReading(request, latest, At, hasValue ? smallest : double.NaN, hasValue ? largest : double.NaN, columns, before) { Ahead = ahead, End = end };
         }
     }
 }

@@ -9,6 +9,9 @@ internal static class Figures
     /// <summary>A span in a field of seven columns: <c>  12 ms</c>, <c>  3.4 s</c>, <c>  14:02</c>.</summary>
     public const int SpanWidth = 7;
 
+    /// <summary>The most characters of a moment.</summary>
+    public const int LongestClock = 32;
+
     /// <summary>Writes a span right-aligned in <see cref="SpanWidth"/> columns, or a dash for none.</summary>
     public static void Span(ref this Pen pen, FrameSpan? span, Ink ink = Ink.Plain)
     {
@@ -47,19 +50,22 @@ internal static class Figures
     /// <summary>Writes a moment as the time since the first frame: <c>1:02.345</c>.</summary>
     public static void Clock(ref this Pen pen, FrameSpan since, Ink ink = Ink.Plain, int decimals = 3)
     {
-        Span<char> text = stackalloc char[32];
+        Span<char> text = stackalloc char[LongestClock];
+        pen.Write(text[..Clock(since, text, decimals)], ink);
+    }
+
+    /// <summary>Writes a moment as the time since the first frame into a text of at least <see cref="LongestClock"/> characters.</summary>
+    /// <returns>How many characters it takes.</returns>
+    public static int Clock(FrameSpan since, Span<char> text, int decimals)
+    {
         var milliseconds = Math.Abs(since.Nanoseconds) / FrameSpan.NanosecondsPerMillisecond;
         var (hours, minutes, seconds, rest) = (milliseconds / 3_600_000, milliseconds / 60_000 % 60, milliseconds / 1_000 % 60, milliseconds % 1_000);
+        var sign = since.Nanoseconds < 0 ? "-" : "";
         int length;
         _ = hours > 0
-            ? text.TryWrite(CultureInfo.InvariantCulture, $"{hours}:{minutes:D2}:{seconds:D2}.{rest:D3}", out length)
-            : text.TryWrite(CultureInfo.InvariantCulture, $"{minutes}:{seconds:D2}.{rest:D3}", out length);
-        if (since.Nanoseconds < 0)
-        {
-            pen.Put('-', ink);
-        }
-
-        pen.Write(text[..(length - (decimals == 0 ? 4 : 3 - decimals))], ink);
+            ? text.TryWrite(CultureInfo.InvariantCulture, $"{sign}{hours}:{minutes:D2}:{seconds:D2}.{rest:D3}", out length)
+            : text.TryWrite(CultureInfo.InvariantCulture, $"{sign}{minutes}:{seconds:D2}.{rest:D3}", out length);
+        return length - (decimals == 0 ? 4 : 3 - decimals);
     }
 
     /// <summary>Writes an identifier as it is printed everywhere: <c>0x0C8</c>.</summary>

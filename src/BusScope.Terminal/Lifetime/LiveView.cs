@@ -16,6 +16,9 @@ internal abstract class LiveView(Theme theme) : Runnable
     // One string for each character: a new one a cell would be the largest cost of the picture.
     private static readonly string?[] Graphemes = new string?[char.MaxValue + 1];
 
+    // ESC [ row ; column H: as many characters as move the cursor.
+    private const int LongestBridge = 8;
+
     private readonly Sheet sheet = new();
 
     /// <summary>What stands on the screen.</summary>
@@ -50,16 +53,43 @@ internal abstract class LiveView(Theme theme) : Runnable
         {
             var characters = sheet.Characters(row);
             var inks = sheet.Inks(row);
-            var isDirty = false;
+            var last = -1;
             for (var column = 0; column < columns; column++)
             {
-                isDirty |= Set(ref cells[origin.Y + row, origin.X + column], characters[column], theme[inks[column]]);
+                if (Set(ref cells[origin.Y + row, origin.X + column], characters[column], theme[inks[column]]))
+                {
+                    Bridge(cells, origin.Y + row, origin.X, last, column);
+                    last = column;
+                }
             }
 
-            buffer.DirtyLines[origin.Y + row] |= isDirty;
+            buffer.DirtyLines[origin.Y + row] |= last >= 0;
         }
 
         return true;
+    }
+
+    // To send a few cells again costs less than to move the cursor over them, where they look alike.
+    private static void Bridge(Cell[,] cells, int row, int left, int from, int to)
+    {
+        if (from < 0 || to - from > LongestBridge)
+        {
+            return;
+        }
+
+        var attribute = cells[row, left + from].Attribute;
+        for (var column = from + 1; column <= to; column++)
+        {
+            if (cells[row, left + column].Attribute != attribute)
+            {
+                return;
+            }
+        }
+
+        for (var column = from + 1; column < to; column++)
+        {
+            cells[row, left + column].IsDirty = true;
+        }
     }
 
     private static bool Set(ref Cell cell, char character, Attribute attribute)

@@ -11,7 +11,10 @@ internal sealed class TracePage(Desk desk) : ScreenPage(desk)
     // The scale to the left of the curves.
     private const int ScaleWidth = 10;
 
-    private const int LongestLabel = 7;
+    private const int LongestLabel = 10;
+
+    // To draw the whole anew with each picture costs ten times as much as to draw what came, and an eye follows what stands still.
+    private const int StepsAWindow = 8;
 
     private readonly List<ReadingRequest> readings = [];
     private readonly List<SignalLine> lines = [];
@@ -65,11 +68,11 @@ internal sealed class TracePage(Desk desk) : ScreenPage(desk)
         {
             var from = rest.Height * i / lines.Count;
             var lane = rest.Below(from).First((rest.Height * (i + 1) / lines.Count) - from);
-            readings.Add(new ReadingRequest(lines[i].Key, Window, columns));
+            readings.Add(new ReadingRequest(lines[i].Key, Window, columns, Math.Max(1, columns / StepsAWindow)));
             Lane(scene, lane, lines[i], i);
         }
 
-        Axis(scene, scene.Pen(axis, 0), cells);
+        Axis(scene, scene.Pen(axis, 0), cells, Model.Signals.ReadingOf(lines[0].Key) is { } first && first.Request == readings[0] ? first.End : null);
     }
 
     /// <inheritdoc/>
@@ -133,7 +136,7 @@ internal sealed class TracePage(Desk desk) : ScreenPage(desk)
         }
 
         var curve = plot with { Left = plot.Left + ScaleWidth, Width = Math.Max(0, plot.Width - ScaleWidth - 1) };
-        CurvePainter.Paint(scene, curve, reading.Trace.Span, reading.Before, (low, high), Hold(line), Choice.TraceCursor);
+        CurvePainter.Paint(scene, curve, reading.Trace.Span[..^reading.Ahead], reading.Before, (low, high), Hold(line), Choice.TraceCursor is { } cursor ? cursor - reading.Ahead : null);
     }
 
     // EngineSpeed  1,725.0 rpm   780.0 to 6,120.0   at -2.40 s  1,700.0
@@ -154,7 +157,7 @@ internal sealed class TracePage(Desk desk) : ScreenPage(desk)
         pen.Put(' ');
         pen.Write(line.Plan?.NameOf(reading.Latest.Raw) ?? form.Unit, Ink.Quiet, 16);
         pen.Put(' ');
-        if (Choice.TraceCursor is { } cursor && cursor < reading.Trace.Length)
+        if (Choice.TraceCursor is { } cursor && cursor >= reading.Ahead && cursor < reading.Trace.Length)
         {
             var bin = CurvePainter.At(reading.Trace.Span, reading.Before, reading.Trace.Length - 1 - cursor, Hold(line));
             pen.Write("  at the cursor ", Ink.Note);
@@ -171,36 +174,39 @@ internal sealed class TracePage(Desk desk) : ScreenPage(desk)
         pen.Rule();
     }
 
-    // -10 s ──────── -5 s ─────┬── now; under the cursor its time.
-    private void Axis(Scene scene, Pen pen, int cells)
+    // last 10.0 s ┬ 0:32.000 ───────┬ 0:34.500 ─── under the cursor its time.
+    private void Axis(Scene scene, Pen pen, int cells, FrameTime? end)
     {
         pen.Write(" last ", Ink.Quiet);
         pen.ShortSpan(Window, Ink.Strong);
         pen.To(ScaleWidth);
         var start = pen.Column;
         pen.Put(scene.Marks.Rule, Ink.Quiet, cells);
+        if (end is not { } last)
+        {
+            return;
+        }
+
         foreach (var share in (ReadOnlySpan<double>)[1, 0.75, 0.5, 0.25])
         {
-            var column = start + (int)Math.Round((cells - 1) * (1 - share));
-            Label(scene, pen, column, Window * share, Ink.Quiet);
+            Label(scene, pen, start + (int)Math.Round((cells - 1) * (1 - share)), last - (Window * share), Ink.Quiet);
         }
 
         if (Choice.TraceCursor is { } cursor)
         {
             var cell = (columns - 1 - cursor) * cells / Math.Max(1, columns);
-            Label(scene, pen, Math.Min(start + cell, start + cells - 9), Window * ((cursor + 0.5) / columns), Ink.Key);
+            Label(scene, pen, Math.Min(start + cell, start + cells - LongestLabel - 1), last - (Window * ((cursor + 0.5) / columns)), Ink.Key);
         }
     }
 
-    private static void Label(Scene scene, Pen pen, int column, FrameSpan back, Ink ink)
+    private void Label(Scene scene, Pen pen, int column, FrameTime at, Ink ink)
     {
-        Span<char> text = stackalloc char[24];
-        _ = Figures.TryWrite(back, text[1..], out var length);
-        text[0] = '-';
+        Span<char> text = stackalloc char[Figures.LongestClock];
+        var length = Figures.Clock(Model.SinceStart(at), text, Window.Seconds < 60 ? 2 : 0);
         pen.Over(column, scene.Marks.Junction, ink);
-        for (var i = 0; i <= LongestLabel; i++)
+        for (var i = 0; i < LongestLabel; i++)
         {
-            pen.Over(column + 1 + i, i <= length ? text[i] : scene.Marks.Rule, i <= length ? ink : Ink.Quiet);
+            pen.Over(column + 1 + i, i < length ? text[i] : scene.Marks.Rule, i < length ? ink : Ink.Quiet);
         }
     }
 

@@ -35,7 +35,7 @@ internal static class CurvePainter
         }
 
         var perCell = isPlain ? 1 : 2;
-        var cursorCell = cursor is { } back && back < columns.Length ? (columns.Length - 1 - back) / perCell : -1;
+        var cursorCell = cursor is >= 0 and var back && back < columns.Length ? (columns.Length - 1 - back) / perCell : -1;
         Span<byte> dots = stackalloc byte[Math.Min(area.Height, 256)];
         for (var cell = 0; cell * perCell < columns.Length && cell < area.Width; cell++)
         {

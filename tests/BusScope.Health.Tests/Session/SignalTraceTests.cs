@@ -23,7 +23,7 @@ public sealed class SignalTraceTests
             var window = FrameSpan.FromMilliseconds(columns * 80);
             var found = new TraceBin[columns];
 
-            trace.Fill(now, window, found, out var before);
+            trace.Fill(now, window, found, 1, out var before);
 
             var length = 80L * FrameSpan.NanosecondsPerMillisecond;
             var last = now.Nanoseconds / length;
@@ -53,7 +53,7 @@ public sealed class SignalTraceTests
         }
 
         var columns = new TraceBin[2_000];
-        trace.Fill(Start + FrameSpan.FromSeconds(1_999), FrameSpan.FromSeconds(2_000), columns, out _);
+        trace.Fill(Start + FrameSpan.FromSeconds(1_999), FrameSpan.FromSeconds(2_000), columns, 1, out _);
 
         Assert.Equal(1_999, columns[^1].Largest);
         Assert.Equal(1_024, columns.Count(column => column.HasValue));
@@ -68,15 +68,34 @@ public sealed class SignalTraceTests
         var columns = new TraceBin[10];
         trace.Take(Start + FrameSpan.FromSeconds(5), 1);
         trace.Take(Start + FrameSpan.FromSeconds(2), 7);
-        trace.Fill(Start + FrameSpan.FromSeconds(5), FrameSpan.FromSeconds(10), columns, out _);
+        trace.Fill(Start + FrameSpan.FromSeconds(5), FrameSpan.FromSeconds(10), columns, 1, out _);
         Assert.Equal(7, columns[6].Largest);
         Assert.Equal(1, columns[9].Largest);
 
         trace.Take(new FrameTime(0), 3);
-        trace.Fill(new FrameTime(0), FrameSpan.FromSeconds(10), columns, out var before);
+        trace.Fill(new FrameTime(0), FrameSpan.FromSeconds(10), columns, 1, out var before);
         Assert.Equal(3, columns[9].Largest);
         Assert.Equal(1, columns.Count(column => column.HasValue));
         Assert.False(before.HasValue);
+    }
+
+    [Fact]
+    public void A_trace_that_moves_by_steps_stands_still_while_its_end_fills()
+    {
+        var trace = new SignalTrace();
+        var columns = new TraceBin[8];
+        for (var second = 0; second < 14; second++)
+        {
+            trace.Take(Start + FrameSpan.FromSeconds(second), second);
+            var (end, ahead) = trace.Fill(Start + FrameSpan.FromSeconds(second), FrameSpan.FromSeconds(8), columns, 4, out _);
+
+            // 1,700,000,000 is a whole multiple of four: columns end at 4, 8, 12, 16.
+            var last = (second / 4 * 4) + 3;
+            Assert.Equal((Start + FrameSpan.FromSeconds(last + 1), last - second), (end, ahead));
+            Assert.Equal(second, columns[7 - ahead].Largest);
+            Assert.All(columns[(8 - ahead)..], column => Assert.False(column.HasValue));
+            Assert.Equal(last - 7 >= 0 ? last - 7 : float.NaN, columns[0].Largest);
+        }
     }
 
     [Fact]
@@ -88,7 +107,7 @@ public sealed class SignalTraceTests
         trace.Take(new FrameTime(-1_500_000_000), 2);
         trace.Take(new FrameTime(500_000_000), 4);
 
-        trace.Fill(new FrameTime(500_000_000), FrameSpan.FromSeconds(4), columns, out _);
+        trace.Fill(new FrameTime(500_000_000), FrameSpan.FromSeconds(4), columns, 1, out _);
 
         Assert.Equal([1f, 2f, float.NaN, 4f], columns.Select(column => column.Largest));
     }
