@@ -1,4 +1,3 @@
-using BusScope.Frames;
 using BusScope.Health;
 using BusScope.Health.Findings;
 
