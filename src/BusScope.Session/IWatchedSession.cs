@@ -1,6 +1,7 @@
 using BusScope.Frames;
 using BusScope.Session.Readings;
 using BusScope.Session.Replay;
+using BusScope.Signals.Plans;
 
 namespace BusScope.Session;
 
@@ -22,6 +23,10 @@ public interface IWatchedSession
     /// <param name="wanted">The signals.</param>
     /// <param name="message">The message, or null for none.</param>
     void Follow(IReadOnlyList<ReadingRequest> wanted, MessageRequest? message = null);
+
+    /// <summary>Has signals that were defined meanwhile read with the others. States and findings go on by the definitions of the start.</summary>
+    /// <param name="plan">The plan so far with signals behind those of its messages, and with messages behind its own.</param>
+    void Widen(DefinitionPlan plan);
 
     /// <summary>Whether one can go to any moment: in a recording that can be read more than once. Else nothing comes of the following.</summary>
     bool CanJump { get; }

@@ -4,6 +4,7 @@ using BusScope.Health;
 using BusScope.Session.Readings;
 using BusScope.Session.Recording;
 using BusScope.Session.Replay;
+using BusScope.Signals.Plans;
 
 namespace BusScope.Session;
 
@@ -37,8 +38,8 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
     private bool hasEnded;
 
     // Written by the screen's thread, read by the session's.
-    private Wanted requests = new([], null);
-    private Wanted answered = new([], null);
+    private Wanted requests = new([], null, null);
+    private Wanted answered = new([], null, null);
 
     /// <summary>A session over a recording, held to its recorded time.</summary>
     /// <param name="recording">The source; disposed with the session.</param>
@@ -117,7 +118,15 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
     public void Follow(IReadOnlyList<ReadingRequest> wanted, MessageRequest? message = null)
     {
         ArgumentNullException.ThrowIfNull(wanted);
-        Volatile.Write(ref requests, new Wanted(wanted, message));
+        Volatile.Write(ref requests, requests with { Signals = wanted, Message = message });
+        Wake();
+    }
+
+    /// <inheritdoc/>
+    public void Widen(DefinitionPlan plan)
+    {
+        ArgumentNullException.ThrowIfNull(plan);
+        Volatile.Write(ref requests, requests with { Plan = plan });
         Wake();
     }
 
@@ -290,6 +299,11 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
     private void Publish(Shown seen, string? failure)
     {
         answered = Volatile.Read(ref requests);
+        if (answered.Plan is { } wider)
+        {
+            followed.Signals?.Widen(wider);
+        }
+
         var report = followed.Report(hasEnded);
         board.Put(Snapshot(report, failure), followed.Events.Latest());
         publishedAt = time.GetTimestamp();
@@ -300,6 +314,7 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
     {
         Failure = failure,
         HasEnded = hasEnded,
+        Widened = answered.Plan,
         Source = followed.Source.Name,
         Progress = followed is LiveRun ? null : followed.Source.Progress,
         IsPaused = Pace?.IsPaused ?? false,
@@ -341,7 +356,7 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
     }
 
     /// <summary>What the screen wants to know beside the health.</summary>
-    private sealed record Wanted(IReadOnlyList<ReadingRequest> Signals, MessageRequest? Message);
+    private sealed record Wanted(IReadOnlyList<ReadingRequest> Signals, MessageRequest? Message, DefinitionPlan? Plan);
 
     /// <summary>All that makes one snapshot differ from the next while no frame comes.</summary>
     private sealed record Shown(

@@ -9,9 +9,15 @@ namespace BusScope.Session;
 
 /// <summary>What a person can see of a session at one moment. Immutable: made by the session's thread, read by the screen's.</summary>
 /// <param name="Health">States, figures and findings so far.</param>
-/// <param name="Plan">The definitions in use, for decoding the payload of a chosen message.</param>
+/// <param name="Plan">The definitions that states and findings go by.</param>
 public sealed record SessionSnapshot(HealthReport Health, DefinitionPlan Plan)
 {
+    /// <summary>The definitions with the signals that were defined since the start; null where none was.</summary>
+    public DefinitionPlan? Widened { get; init; }
+
+    /// <summary>By what payloads are decoded.</summary>
+    public DefinitionPlan Decoding => Widened ?? Plan;
+
     /// <summary>Counts up with every snapshot.</summary>
     public long Number { get; init; }
 

@@ -68,10 +68,11 @@ public sealed class FieldTests : IDisposable
 
         Define(screen, Key.CursorDown, Key.CursorDown, Key.CursorDown).Press((Key)'w').Type("OilTemp").Press(Key.Enter);
 
-        Assert.Contains("OilTemp written into", screen.Text, StringComparison.Ordinal);
+        Assert.Contains("OilTemp is read from now on", screen.Text, StringComparison.Ordinal);
         var line = "      CoolantTemp: { byte: 2, offset: -40, unit: \"°C\" }\n";
         Assert.Equal(Chassis.Replace(line, line + "      OilTemp: { byte: 3, bits: 7 }\n", StringComparison.Ordinal), System.IO.File.ReadAllText(File));
-        Assert.Contains(" OilTemp", screen.Pass(5).Text, StringComparison.Ordinal);
+        Assert.Matches("▸D OilTemp +0", screen.Pass(5).Text);
+        Assert.Contains("OilTemp", screen.Press((Key)'v').Text, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -146,6 +147,8 @@ public sealed class FieldTests : IDisposable
 
             """.ReplaceLineEndings("\n"), System.IO.File.ReadAllText(file));
 
+        Assert.Contains("▸A First", screen.Text, StringComparison.Ordinal);
+        Assert.Contains("NO DEFINITIONS", screen.Text, StringComparison.Ordinal);
         screen.Press(Key.CursorDown, (Key)'d', (Key)'w').Type("Second").Press(Key.Enter);
         Assert.EndsWith("order: big }\n      Second: { byte: 3, bits: 6 }\n", System.IO.File.ReadAllText(file), StringComparison.Ordinal);
     }
@@ -317,6 +320,10 @@ public sealed class FieldTests : IDisposable
         public bool Mark(string note) => false;
 
         public void Follow(IReadOnlyList<ReadingRequest> wanted, MessageRequest? message = null)
+        {
+        }
+
+        public void Widen(DefinitionPlan plan)
         {
         }
 

@@ -127,7 +127,7 @@ public sealed class FindingTests
     {
         var snapshots = Dunlin.Seconds(5).Select(each => each with
         {
-            Health = each.Health with { Buses = [.. new[] { "0", "1" }.Select(name => each.Health.Buses[0] with { Name = name, LoadNow = null, LoadMean = null, LoadPeak = null })] },
+            Health = each.Health with { Buses = [.. Enumerable.Range(0, 2).Select(number => each.Health.Buses[0] with { Name = $"{number}", LoadNow = null, LoadMean = null, LoadPeak = null })] },
             Buses = [new Bus("0"), new Bus("1")],
             Controllers = [],
         });

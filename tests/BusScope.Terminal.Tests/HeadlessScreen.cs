@@ -3,6 +3,7 @@ using BusScope.Frames;
 using BusScope.Session;
 using BusScope.Session.Readings;
 using BusScope.Session.Replay;
+using BusScope.Signals.Plans;
 using BusScope.Terminal.Lifetime;
 using Microsoft.Extensions.Time.Testing;
 using Terminal.Gui.App;
@@ -197,6 +198,8 @@ internal sealed class HeadlessScreen : IDisposable
         }
 
         public void Follow(IReadOnlyList<ReadingRequest> wanted, MessageRequest? message = null) => (screen.Followed, screen.FollowedMessage) = (wanted, message);
+
+        public void Widen(DefinitionPlan plan) => screen.Snapshot = screen.Snapshot with { Widened = plan, Number = screen.Snapshot.Number + 1 };
 
         public bool CanJump => screen.Snapshot.Survey is not null;
 

@@ -24,7 +24,7 @@ internal readonly struct LifeFindings(FindingList findings, DefinedMessage messa
             }
         }
 
-        if (track.Life?.Watches.FirstOrDefault(watch => watch.Bits.Signal < 0) is { Frozen: { } rest } payload)
+        if (track.Life?.WholePayload is { Frozen: { } rest } payload)
         {
             Payload(payload, rest);
         }
@@ -57,13 +57,15 @@ internal readonly struct LifeFindings(FindingList findings, DefinedMessage messa
         }
     }
 
+    // From the bus alone a sender that froze cannot be told from a car that stands: nobody can vouch for the message, and nobody is
+    // called starved by it.
     private void Payload(StillWatch watch, Rest rest)
     {
         var from = watch.EverMoved ? $"from {findings.Moment(rest.From)} on" : "from the beginning";
         Add(At(rest, watch.IsFrozen, new Finding(
             FindingCodes.PayloadStuck,
-            severity,
-            string.Create(CultureInfo.InvariantCulture, $"{Name} is constant where it used to live: {from} nothing of it changed in {rest.Frames} frames, {(watch.IsFrozen ? "to the end" : $"{rest.Until - rest.From}")}"))));
+            FindingSeverity.Warning,
+            string.Create(CultureInfo.InvariantCulture, $"{Name} is constant where it used to live: {from} nothing of it changed in {rest.Frames} frames, {(watch.IsFrozen ? "to the end" : $"{rest.Until - rest.From}")}. Either its sender froze, or the car gave it nothing to tell, as when it stands: it is not judged. Record while what it tells of moves, or learn from a capture in which it rests as well"))));
     }
 
     private Finding At(Rest rest, bool isFrozen, Finding finding) => finding with

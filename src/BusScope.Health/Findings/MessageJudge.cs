@@ -27,7 +27,7 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, W
     {
         if (message.Unseen is not { } expectation)
         {
-            return new MessageJudgement(message, null, IsJudged: true, row);
+            return new MessageJudgement(message, null, IsTimed: true, row);
         }
 
         var state = expectation.StateAt(now);
@@ -73,7 +73,10 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, W
             message,
             expectation?.StateAt(now),
             expectation is null || (expectation.EverHeld && expectation.HeldAt(now) >= expectation.StaleAfter),
-            firstRow + best);
+            firstRow + best)
+        {
+            IsAtRest = message.Tracks[best].Life?.WholePayload?.Frozen is not null,
+        };
     }
 
     private void Stopped(DefinedMessage message, MessageTrack track, FindingSeverity severity)

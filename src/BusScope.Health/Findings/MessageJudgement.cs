@@ -5,20 +5,26 @@ namespace BusScope.Health.Findings;
 /// <summary>What a defined message comes to as a whole, over all its senders.</summary>
 /// <param name="Message">Which.</param>
 /// <param name="State">The best state of its senders: one that delivers is enough. Null where nothing is expected in time.</param>
-/// <param name="IsJudged">Whether the frames suffice to say so.</param>
+/// <param name="IsTimed">Whether the frames suffice to say so.</param>
 /// <param name="Row">The index of that sender's row in the report.</param>
-internal sealed record MessageJudgement(DefinedMessage Message, MessageState? State, bool IsJudged, int Row)
+internal sealed record MessageJudgement(DefinedMessage Message, MessageState? State, bool IsTimed, int Row)
 {
     // How good a state is for whoever lives on the message, best first.
     private static readonly MessageState[] Order =
         [MessageState.Fresh, MessageState.Late, MessageState.Idle, MessageState.Awaited, MessageState.Stale, MessageState.Missing];
+
+    /// <summary>Whether its payload rested where it used to live, so that nobody can say whether its sender does.</summary>
+    public bool IsAtRest { get; init; }
+
+    /// <summary>Whether anybody can vouch for it.</summary>
+    public bool IsJudged => IsTimed && !IsAtRest;
 
     /// <summary>
     /// Whether the frames decided anything about it: that it came in time or did not, or what its counter, checksum or signals say.
     /// A right length alone says nothing: any frame of the identifier has one.
     /// </summary>
     public bool SaysAnything =>
-        (State is not null && IsJudged)
+        (State is not null && IsTimed)
         || (Message.Tracks.Exists(track => track.Frames > 0)
             && (Message.Definition.Counter is not null || Message.Definition.Checksum is not null || Message.Definition.Signals.Count > 0));
 

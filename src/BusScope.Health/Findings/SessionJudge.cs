@@ -52,7 +52,7 @@ internal sealed class SessionJudge(SessionTrack session, FindingList findings, I
 
     private void NotJudged()
     {
-        foreach (var judgement in judgements.Where(judgement => !judgement.IsJudged))
+        foreach (var judgement in judgements.Where(judgement => !judgement.IsTimed))
         {
             var message = judgement.Message;
             var expectation = message.Expectations().First();

@@ -26,6 +26,9 @@ internal sealed class LifeWatch
     /// <summary>One for each part of the plan.</summary>
     public IReadOnlyList<StillWatch> Watches => watches;
 
+    /// <summary>What watches all that the message's <c>lives</c> marks, or null where it marks nothing.</summary>
+    public StillWatch? WholePayload => Array.Find(watches, watch => watch.Bits.Signal < 0);
+
     /// <summary>Takes in frames that follow on those before.</summary>
     public void Add(MessageBlock block)
     {

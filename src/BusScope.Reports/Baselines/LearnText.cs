@@ -87,6 +87,7 @@ public static class LearnText
         }
 
         WriteTooRare(output, baseline);
+        WriteNeverAtRest(output, baseline);
         output.WriteLine();
     }
 
@@ -102,6 +103,16 @@ public static class LearnText
         if (baseline.Messages.All(message => !message.IsExpected))
         {
             Paragraph.Write(output, "Nothing is expected: a check by this file alone misses no message", "", 2);
+        }
+    }
+
+    // docs/learning.md, What lives: what never rested may have moved only because the car did.
+    private static void WriteNeverAtRest(TextWriter output, Baseline baseline)
+    {
+        var living = baseline.Messages.Count(message => message.IsExpected && message.Lives.Length > 0);
+        if (living > 0)
+        {
+            Paragraph.Write(output, $"{Figures.Of(living, "message")} never at rest in what was learned: a check of a car in which {(living == 1 ? "it rests" : "they rest")}, as when it stands, is inconclusive. Learn from a capture of the standing car as well", "", 2);
         }
     }
 

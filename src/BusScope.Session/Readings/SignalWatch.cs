@@ -13,11 +13,11 @@ public sealed class SignalWatch
     /// <summary>The most signals of which traces are kept: about 12 kB each. Further ones have their latest, smallest and largest value alone.</summary>
     public const int MostTraces = 4_096;
 
-    private readonly DefinitionPlan plan;
-    private readonly FollowedMessage[] followed;
     private readonly Followed?[] computed;
-    private readonly ConditionPlan computedPlan;
-    private readonly ConditionValues computedValues;
+    private DefinitionPlan plan;
+    private FollowedMessage[] followed;
+    private ConditionPlan computedPlan;
+    private ConditionValues computedValues;
     private MessageIndex[] indexes = [];
     private int traces;
 
@@ -26,10 +26,24 @@ public sealed class SignalWatch
     {
         ArgumentNullException.ThrowIfNull(plan);
         this.plan = plan;
-        followed = [.. plan.Messages.Select(message => new FollowedMessage(message))];
+        followed = [.. plan.Messages.Select(message => new FollowedMessage(message, []))];
         computed = new Followed?[plan.Definitions.Computed.Count];
-        computedPlan = new ConditionPlan(plan, [.. plan.Definitions.Computed.Select(each => each.Expression)]);
-        computedValues = new ConditionValues(computedPlan);
+        (computedPlan, computedValues) = Computed(plan);
+    }
+
+    /// <summary>Follows the signals of a wider plan from now on. What is known of those that it had before stays.</summary>
+    /// <param name="wider">The plan so far with signals behind those of its messages, and with messages behind its own.</param>
+    public void Widen(DefinitionPlan wider)
+    {
+        ArgumentNullException.ThrowIfNull(wider);
+        if (ReferenceEquals(wider, plan))
+        {
+            return;
+        }
+
+        (plan, indexes) = (wider, []);
+        followed = [.. plan.Messages.Select((message, i) => new FollowedMessage(message, i < followed.Length ? followed[i].Signals : []))];
+        (computedPlan, computedValues) = Computed(plan);
     }
 
     /// <summary>The field that is being defined.</summary>
@@ -85,6 +99,12 @@ public sealed class SignalWatch
         return readings;
     }
 
+    private static (ConditionPlan, ConditionValues) Computed(DefinitionPlan plan)
+    {
+        var compiled = new ConditionPlan(plan, [.. plan.Definitions.Computed.Select(each => each.Expression)]);
+        return (compiled, new ConditionValues(compiled));
+    }
+
     private Followed? Find(SignalKey key) =>
         key.IsComputed ? Within(computed, key.Signal) : key.Message < followed.Length ? Within(followed[key.Message].Signals, key.Signal) : null;
 
@@ -129,11 +149,13 @@ public sealed class SignalWatch
     }
 
     /// <summary>The signals of a message, and what of their definitions is asked with every frame.</summary>
-    private sealed class FollowedMessage(MessagePlan plan)
+    /// <param name="plan">How they are read.</param>
+    /// <param name="known">What is known of the first of them.</param>
+    private sealed class FollowedMessage(MessagePlan plan, IReadOnlyList<Followed?> known)
     {
         public MessagePlan Plan => plan;
 
-        public Followed?[] Signals { get; } = new Followed?[plan.Signals.Count];
+        public Followed?[] Signals { get; } = [.. known, .. new Followed?[plan.Signals.Count - known.Count]];
 
         public bool[] IsText { get; } = [.. plan.Signals.Select(signal => signal.Definition.Encoding == SignalEncoding.Text)];
 

@@ -14,4 +14,15 @@ public sealed record NewSignal(string File, string Message, SignalDefinition Sig
 
     /// <summary>The bus they were seen on.</summary>
     public required string Bus { get; init; }
+
+    /// <summary>A set with the signal in it, behind those that its message has.</summary>
+    /// <param name="known">The set.</param>
+    /// <param name="message">The index of its message; -1 for a new one, which is put behind all others.</param>
+    public DefinitionSet Into(DefinitionSet known, int message)
+    {
+        ArgumentNullException.ThrowIfNull(known);
+        return message < 0
+            ? known with { Messages = [.. known.Messages, new MessageDefinition { Name = Message, Key = new MessageKey.Identifier(Id), Bus = Bus, Signals = [Signal] }] }
+            : known with { Messages = [.. known.Messages.Select((each, i) => i == message ? each with { Signals = [.. each.Signals, Signal] } : each)] };
+    }
 }

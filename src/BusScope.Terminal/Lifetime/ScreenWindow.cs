@@ -131,7 +131,7 @@ internal sealed class ScreenWindow : LiveView
 
     private void Remember()
     {
-        if (options.Remember?.Invoke(remembering.Of(choice)) is { } failure)
+        if (options.Remember?.Invoke(remembering.Of(choice, shown.Decoding)) is { } failure)
         {
             notice.Say($"{failure}: not kept for the next time", Ink.Wary);
         }

@@ -31,7 +31,6 @@ internal sealed class MessagePage(Desk desk) : ScreenPage(desk)
     private readonly FieldKeys fields = new(desk);
     private readonly BitLegend legend = new();
     private readonly BitChanges changes = new();
-    private readonly List<DefinedSignal> defined = [];
     private MessageRequest? request;
     private BitPosition shown;
     private int bytes = 8;
@@ -64,7 +63,7 @@ internal sealed class MessagePage(Desk desk) : ScreenPage(desk)
             return;
         }
 
-        var plan = message.DefinitionIndex >= 0 && message.DefinitionIndex < Model.Snapshot.Plan.Messages.Count ? Model.Snapshot.Plan.Messages[message.DefinitionIndex] : null;
+        var plan = Model.PlanOf(message);
         request = message.Id is { } id ? new MessageRequest(message.Bus, id, Choice.Field?.Bare) : null;
         var reading = Model.Snapshot.Message is { } said && said.Request.Id == message.Id && said.Request.Bus == message.Bus ? said : null;
         Look(message, plan);
@@ -159,16 +158,7 @@ internal sealed class MessagePage(Desk desk) : ScreenPage(desk)
     private void Look(MessageHealth message, MessagePlan? plan)
     {
         var key = Screens.MessageKey.Of(message);
-        defined.Clear();
-        foreach (var signal in Choice.Defined)
-        {
-            if (signal.Message == key)
-            {
-                defined.Add(signal);
-            }
-        }
-
-        legend.Take(plan, defined, message.Payload.Span, Choice.Field?.Bits);
+        legend.Take(plan, message.Payload.Span, Choice.Field?.Bits);
         changes.Take(key, message.Payload.Span, Model.Health.Now ?? FrameTime.Never);
         bytes = Math.Clamp(Math.Max(message.Payload.Length, legend.Bytes), 1, Payload.Capacity);
         Choice.Bit = Choice.Bit.Byte < bytes ? Choice.Bit : Choice.Bit with { Byte = bytes - 1 };
@@ -183,8 +173,7 @@ internal sealed class MessagePage(Desk desk) : ScreenPage(desk)
 
     private void Signals(Scene scene, Area area, MessageHealth message, MessagePlan? plan)
     {
-        var own = plan?.Signals.Count ?? 0;
-        var rows = own + defined.Count;
+        var rows = plan?.Signals.Count ?? 0;
         var room = Math.Max(0, area.Height - 1);
         var under = legend.RowAt(Choice.Bit);
 
@@ -194,15 +183,14 @@ internal sealed class MessagePage(Desk desk) : ScreenPage(desk)
             : Choice.Scroll[2] = Math.Clamp(Choice.Scroll[2], 0, Math.Max(0, rows - room));
         shown = Choice.Bit;
         PageRows = Math.Max(1, room);
-        Title(scene, scene.Pen(area, 0), under < 0 ? null : Definition(plan, under), (first, rows, room));
+        Title(scene, scene.Pen(area, 0), under < 0 ? null : plan?.Signals[under].Definition, (first, rows, room));
         for (var row = 0; row < room && first + row < rows; row++)
         {
             var index = first + row;
             var pen = scene.Pen(area.Below(1), row);
             pen.Put(index == under ? scene.Marks.Chosen : ' ', Ink.Key);
             pen.Put(BitLegend.LetterOf(index), Ink.Note);
-            var (shownPlan, place) = index < own ? (plan!, index) : (defined[index - own].Plan, 0);
-            DetailPainter.Signal(scene, ref pen, message, shownPlan, place, 2 + DetailPainter.NameWidth(plan ?? shownPlan, area.Width - 4));
+            DetailPainter.Signal(scene, ref pen, message, plan!, index, 2 + DetailPainter.NameWidth(plan!, area.Width - 4));
         }
 
         if (rows == 0 && room > 0 && Choice.Field is null)
@@ -214,10 +202,7 @@ internal sealed class MessagePage(Desk desk) : ScreenPage(desk)
         }
     }
 
-    private SignalDefinition Definition(MessagePlan? plan, int row) =>
-        row < (plan?.Signals.Count ?? 0) ? plan!.Signals[row].Definition : defined[row - (plan?.Signals.Count ?? 0)].Plan.Definition.Signals[0];
-
-    // ─ byte 3, bit 5: EngineSpeed ─
+    // ─ at 3.5 EngineSpeed ─
     private void Title(Scene scene, Pen pen, SignalDefinition? signal, (int First, int Rows, int Room) list)
     {
         pen.Put(scene.Marks.Rule, Ink.Quiet);

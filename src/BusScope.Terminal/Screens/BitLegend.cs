@@ -29,10 +29,9 @@ internal sealed class BitLegend
 
     /// <summary>Takes a message.</summary>
     /// <param name="plan">Its plan, or null.</param>
-    /// <param name="defined">Signals beside those of the plan; their rows follow.</param>
     /// <param name="payload">The latest payload: of a multiplexer the branch that is there is shown. Empty for all.</param>
     /// <param name="draft">The field that is being defined, or null.</param>
-    public void Take(MessagePlan? plan, IReadOnlyList<DefinedSignal> defined, ReadOnlySpan<byte> payload, BitField? draft)
+    public void Take(MessagePlan? plan, ReadOnlySpan<byte> payload, BitField? draft)
     {
         Array.Fill(letters, Free);
         Array.Fill(rows, -1);
@@ -46,11 +45,6 @@ internal sealed class BitLegend
             {
                 Put(field, LetterOf(i), i);
             }
-        }
-
-        for (var i = 0; i < defined.Count; i++)
-        {
-            Put(defined[i].Plan.Definition.Signals[0].Field, LetterOf(count + i), count + i);
         }
 
         Protect(plan?.Definition.Counter?.Field, Counter);

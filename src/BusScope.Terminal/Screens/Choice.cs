@@ -143,8 +143,8 @@ internal sealed class Choice
     /// <summary>The field that is being defined, or null.</summary>
     public FieldDraft? Field { get; set; }
 
-    /// <summary>Signals that were defined here and written into a file.</summary>
-    public List<DefinedSignal> Defined { get; } = [];
+    /// <summary>Into which files messages went that had no definition.</summary>
+    public Dictionary<MessageKey, string> NewFiles { get; } = [];
 
     /// <summary>First rows shown: of modules, messages, details, and of a page.</summary>
     public int[] Scroll { get; } = new int[4];

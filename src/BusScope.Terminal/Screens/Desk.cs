@@ -1,4 +1,7 @@
+using BusScope.Health;
 using BusScope.Session;
+using BusScope.Signals.Editing;
+using BusScope.Signals.Plans;
 using BusScope.Terminal.Drawing;
 using BusScope.Terminal.Pages;
 
@@ -74,6 +77,12 @@ internal sealed class Desk
 
         return action == KeyAction.Quit;
     }
+
+    /// <summary>Has a signal that was defined at the screen read with the others.</summary>
+    /// <param name="signal">The signal.</param>
+    /// <param name="message">The message that it is in.</param>
+    public void Read(NewSignal signal, MessageHealth message) =>
+        session.Widen(new DefinitionPlan(signal.Into(Model.Snapshot.Decoding.Definitions, Model.IndexOf(message))));
 
     /// <summary>Turns to a page, or from it back to the home screen.</summary>
     public void Turn(Page page)

@@ -23,9 +23,7 @@ internal static class DetailPainter
             return;
         }
 
-        var plan = message.DefinitionIndex >= 0 && message.DefinitionIndex < scene.Model.Snapshot.Plan.Messages.Count
-            ? scene.Model.Snapshot.Plan.Messages[message.DefinitionIndex]
-            : null;
+        var plan = scene.Model.PlanOf(message);
 
         // Where changes are looked for, bits tell more than values.
         var hasSignals = plan is { Signals.Count: > 0 } && scene.Choice.Page != Page.Changed;

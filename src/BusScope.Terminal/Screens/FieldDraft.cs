@@ -32,12 +32,6 @@ internal enum FieldSetting
     File,
 }
 
-/// <summary>A signal that was defined at the screen and written into a file, shown until the definitions are read anew.</summary>
-/// <param name="Message">Its message.</param>
-/// <param name="Plan">How it is read: a message with this signal alone.</param>
-/// <param name="File">The file it was written into.</param>
-internal sealed record DefinedSignal(MessageKey Message, MessagePlan Plan, string File);
-
 /// <summary>
 /// A field that a person is defining: from the bit where it began to the bit under the cursor, with what else a signal needs. On the
 /// screen's thread.

@@ -34,14 +34,14 @@ internal sealed class FieldKeys(Desk desk)
 
         var key = MessageKey.Of(message);
         var own = message.Definition is { } definition ? FileOf(definition) : null;
-        var before = Choice.Defined.FindLast(defined => defined.Message == key)?.Plan.Definition;
+        var written = Choice.NewFiles.GetValueOrDefault(key);
         Choice.Field = new FieldDraft(key, id, Choice.Bit)
         {
-            MessageName = message.Definition?.Name ?? before?.Note ?? NameFor(message.Bus, id.ToString()[2..]),
-            HasMessage = own is not null || before is not null,
-            File = own ?? Choice.Defined.LastOrDefault(defined => defined.Message == key)?.File ?? Choice.Defined.LastOrDefault()?.File ?? Beside(),
+            MessageName = desk.Model.PlanOf(message)?.Definition.Name ?? NameFor(message.Bus, id.ToString()[2..]),
+            HasMessage = own is not null || written is not null,
+            File = own ?? written ?? Choice.NewFiles.Values.LastOrDefault() ?? Beside(),
         };
-        Choice.Field.Offer(own is not null || before is not null);
+        Choice.Field.Offer(hasFile: own is not null || written is not null);
     }
 
     /// <summary>Changes the chosen setting: those with two sides turn, the others are typed.</summary>
@@ -78,13 +78,14 @@ internal sealed class FieldKeys(Desk desk)
             return;
         }
 
-        draft.Fault = additions.Add(new NewSignal(draft.File, draft.MessageName, draft.Signal) { Id = message.Id ?? default, Bus = message.Bus });
+        var signal = new NewSignal(draft.File, draft.MessageName, draft.Signal) { Id = message.Id ?? default, Bus = message.Bus };
+        draft.Fault = additions.Add(signal);
         if (draft.Fault is null)
         {
-            var written = draft.Plan.Definition with { Note = draft.MessageName };
-            Choice.Defined.Add(new DefinedSignal(draft.Message, new Signals.Plans.MessagePlan(written), draft.File));
+            desk.Read(signal, message);
+            Choice.NewFiles[draft.Message] = draft.File;
             Choice.Field = null;
-            desk.Hands.Say($"{draft.Name} written into {draft.File}; shown here, used everywhere from the next start", Ink.Note);
+            desk.Hands.Say($"{draft.Name} is read from now on; it stands in {draft.File}", Ink.Note);
         }
     }
 

@@ -56,7 +56,7 @@ internal static class Jump
     {
         foreach (var message in model.Health.Messages)
         {
-            if (message.DefinitionIndex == signal.Message)
+            if (model.IndexOf(message) == signal.Message)
             {
                 To(choice, model, message);
                 return;

@@ -9,18 +9,16 @@ namespace BusScope.Terminal.Screens;
 /// </summary>
 internal sealed class Remembering
 {
-    private readonly DefinitionPlan plan;
     private readonly List<string> otherWatched = [];
     private readonly List<string> otherTraced = [];
 
     /// <summary>Takes what was remembered into a choice.</summary>
     public Remembering(ScreenMemory memory, DefinitionPlan plan, Choice choice)
     {
-        this.plan = plan;
         choice.IsUs = memory.IsUs;
-        Take(memory.Watched, choice.Watched, otherWatched, int.MaxValue);
-        Take(memory.Traced, choice.Traced, otherTraced, Choice.MostTraced);
-        var known = memory.Traced.Distinct().Count(name => Find(name) is not null);
+        Take(memory.Watched, plan, choice.Watched, otherWatched, int.MaxValue);
+        Take(memory.Traced, plan, choice.Traced, otherTraced, Choice.MostTraced);
+        var known = memory.Traced.Distinct().Count(name => Find(name, plan) is not null);
         LeftOut = known > Choice.MostTraced ? $"{known} signals are named for the trace, which has room for {Choice.MostTraced}: the first are shown" : null;
         choice.WatchedVersion++;
     }
@@ -29,18 +27,20 @@ internal sealed class Remembering
     public string? LeftOut { get; private set; }
 
     /// <summary>What is to be remembered of a choice.</summary>
-    public ScreenMemory Of(Choice choice) => new()
+    /// <param name="choice">The choice.</param>
+    /// <param name="plan">What its signals are of.</param>
+    public ScreenMemory Of(Choice choice, DefinitionPlan plan) => new()
     {
-        Watched = [.. choice.Watched.Select(NameOf), .. otherWatched],
-        Traced = [.. choice.Traced.Select(NameOf), .. otherTraced],
+        Watched = [.. choice.Watched.Select(key => NameOf(key, plan)), .. otherWatched],
+        Traced = [.. choice.Traced.Select(key => NameOf(key, plan)), .. otherTraced],
         IsUs = choice.IsUs,
     };
 
-    private void Take(IReadOnlyList<string> names, List<SignalKey> known, List<string> others, int most)
+    private static void Take(IReadOnlyList<string> names, DefinitionPlan plan, List<SignalKey> known, List<string> others, int most)
     {
         foreach (var name in names)
         {
-            if (Find(name) is not { } key)
+            if (Find(name, plan) is not { } key)
             {
                 others.Add(name);
             }
@@ -58,12 +58,12 @@ internal sealed class Remembering
         }
     }
 
-    private SignalKey? Find(string name) =>
+    private static SignalKey? Find(string name, DefinitionPlan plan) =>
         plan.FindSignal(name) is var (message, signal) ? new SignalKey(message, signal)
         : plan.FindComputed(name) is var computed and >= 0 ? new SignalKey(-1, computed)
         : null;
 
-    private string NameOf(SignalKey key) => key.IsComputed
+    private static string NameOf(SignalKey key, DefinitionPlan plan) => key.IsComputed
         ? plan.Definitions.Computed[key.Signal].Name
         : $"{plan.Messages[key.Message].Definition.Name}/{plan.Messages[key.Message].Signals[key.Signal].Definition.Name}";
 }

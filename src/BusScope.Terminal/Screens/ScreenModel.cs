@@ -1,6 +1,7 @@
 using BusScope.Frames;
 using BusScope.Health;
 using BusScope.Session;
+using BusScope.Signals.Plans;
 
 namespace BusScope.Terminal.Screens;
 
@@ -97,6 +98,14 @@ internal sealed class ScreenModel
 
     /// <summary>The latest readings of a bus, or null before the first.</summary>
     public BusTrace? TraceOf(string bus) => buses.TraceOf(bus);
+
+    /// <summary>The index of what decodes a message, or -1: its definition, or what was defined of it at the screen.</summary>
+    public int IndexOf(MessageHealth message) =>
+        message.DefinitionIndex >= 0 || message.Id is not { } id ? message.DefinitionIndex : Snapshot.Decoding.Find(message.Bus, Health.Buses.Count == 1, id);
+
+    /// <summary>What decodes a message, or null.</summary>
+    public MessagePlan? PlanOf(MessageHealth message) =>
+        IndexOf(message) is var index && index >= 0 && index < Snapshot.Decoding.Messages.Count ? Snapshot.Decoding.Messages[index] : null;
 
     /// <summary>How long ago a message came, or null.</summary>
     public FrameSpan? Age(MessageHealth message) => message.Last is { } last && Health.Now is { } now ? now - last : null;

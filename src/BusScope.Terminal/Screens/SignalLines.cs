@@ -42,9 +42,9 @@ internal sealed class SignalLines
     /// <summary>Takes a snapshot and a choice.</summary>
     public void Update(SessionSnapshot snapshot, Choice choice)
     {
-        if (!ReferenceEquals(plan, snapshot.Plan))
+        if (!ReferenceEquals(plan, snapshot.Decoding))
         {
-            plan = snapshot.Plan;
+            plan = snapshot.Decoding;
             all.Clear();
             all.AddRange(Of(plan));
             made = ("", false, -1);

@@ -38,6 +38,23 @@ public class LearnTests(LearnedDemo demo) : IClassFixture<LearnedDemo>
         AssertGo(second, folder.File("baseline.yaml"));
     }
 
+    // The wheels turned all through the drive; the car that has just been started stands.
+    [Fact]
+    public void A_car_that_stands_is_not_at_fault_by_what_moved_in_the_drive_that_was_learned()
+    {
+        using var folder = new ScratchFolder();
+        var learned = CommandRun.Of("learn", RepoFiles.Path("captures", "healthy.pcapng.gz"), "--out", folder.File("baseline.yaml"));
+        Assert.Contains(" never at rest in what was learned: ", learned.Output.Replace("\n  ", " ", StringComparison.Ordinal), StringComparison.Ordinal);
+
+        var check = CommandRun.Of("check", RepoFiles.Path("captures", "good-start.pcapng.gz"), "--defs", folder.File("baseline.yaml"), "--format", "json");
+
+        using var json = JsonDocument.Parse(check.Output);
+        var findings = json.RootElement.GetProperty("findings").EnumerateArray().ToList();
+        Assert.Equal("inconclusive", json.RootElement.GetProperty("verdict").GetString());
+        Assert.Contains(findings, finding => finding.GetProperty("code").GetString() == "payload-stuck" && finding.GetProperty("severity").GetString() == "warning");
+        Assert.DoesNotContain(findings, finding => finding.GetProperty("severity").GetString() == "fault");
+    }
+
     [Theory]
     [InlineData("drive-controller-alone-on-bench.csv")]
     [InlineData("small-bus-stale-rows-negative-times.csv")]

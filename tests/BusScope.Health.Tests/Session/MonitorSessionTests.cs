@@ -5,6 +5,7 @@ using BusScope.Session;
 using BusScope.Session.Readings;
 using BusScope.Session.Replay;
 using BusScope.Signals.Definitions;
+using BusScope.Signals.Editing;
 using BusScope.Signals.Loading;
 using BusScope.Signals.Plans;
 using BusScope.TestKit;
@@ -113,6 +114,27 @@ public sealed class MonitorSessionTests
         session.Follow([]);
         Pass(session, 10);
         Assert.Null(session.Current.Message);
+    }
+
+    [Fact]
+    public void A_signal_that_is_defined_meanwhile_is_read_and_what_is_judged_stays()
+    {
+        var pace = new ReplayPace(time);
+        var monitor = new HealthMonitor(new DefinitionPlan(DefinitionSet.Empty), new MonitorOptions());
+        using var session = new MonitorSession(new ListSource(OneBus, Every(milliseconds: 10, count: 1_000)), monitor, pace, time);
+        Pass(session, 20);
+        var field = new SignalDefinition { Name = "Added", Field = new BitField(new BitPosition(0, 7), 8, ByteOrder.Big) };
+        var added = new NewSignal("file", "Message", field) { Id = new CanId(0x0C8, false), Bus = OneBus[0].Name };
+
+        session.Widen(new DefinitionPlan(added.Into(DefinitionSet.Empty, -1)));
+        session.Follow([new ReadingRequest(new SignalKey(0, 0), FrameSpan.FromSeconds(1), 0)]);
+        Pass(session, 20);
+        Pass(session, 20);
+
+        Assert.Single(session.Current.Readings);
+        Assert.Single(session.Current.Decoding.Messages);
+        Assert.Empty(session.Current.Plan.Messages);
+        Assert.Same(monitor.Plan, session.Current.Plan);
     }
 
     [Fact]

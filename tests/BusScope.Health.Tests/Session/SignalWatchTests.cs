@@ -1,5 +1,7 @@
 using BusScope.Frames;
 using BusScope.Session.Readings;
+using BusScope.Signals.Definitions;
+using BusScope.Signals.Editing;
 using BusScope.Signals.Loading;
 using BusScope.Signals.Plans;
 using BusScope.TestKit;
@@ -33,6 +35,22 @@ public sealed class SignalWatchTests
     ]).Definitions!);
 
     private static readonly SignalKey Speed = new(0, 0), Temp = new(0, 1), Doubled = new(-1, 0);
+
+    [Fact]
+    public void A_wider_plan_reads_what_it_adds_and_forgets_nothing()
+    {
+        var watch = new SignalWatch(plan);
+        watch.Accept(Some.Batches([Some.Frame(0x0C8, "00281005"), Some.Frame(0x0C9, "07")]).First(), Buses);
+        var wide = new NewSignal("file", "Engine", new SignalDefinition { Name = "Added", Field = new BitField(new BitPosition(3, 7), 8, ByteOrder.Big) }) { Id = new CanId(0x0C8, false), Bus = "chassis" };
+        var wider = wide.Into(plan.Definitions, 0);
+        wider = (wide with { Message = "Other", Id = new CanId(0x0C9, false), Signal = wide.Signal with { Field = new BitField(new BitPosition(0, 7), 8, ByteOrder.Big) } }).Into(wider, -1);
+
+        watch.Widen(new DefinitionPlan(wider));
+        watch.Accept(Some.Batches([Some.Frame(0x0C8, "00141006", 1), Some.Frame(0x0C9, "08", 1)]).First(), Buses);
+
+        var readings = watch.Readings([.. new[] { Speed, Doubled, new SignalKey(0, 2), new SignalKey(1, 0) }.Select(key => new ReadingRequest(key, Second, 0))], null);
+        Assert.Equal([(5, 5, 10), (10, 10, 20), (6, 6, 6), (8, 8, 8)], readings.Select(each => (each.Latest.Value, each.Smallest, each.Largest)));
+    }
 
     [Fact]
     public void Every_signal_has_the_latest_the_smallest_and_the_largest_value_of_all_its_frames()
