@@ -37,7 +37,7 @@ internal sealed class SettingsFile(string path)
             var before = SettingsReader.Read(text, path);
             if (before.Faults is [var fault, ..])
             {
-                return fault;
+                return ReasonFirst(fault);
             }
 
             if (!SettingsText.IsInLines(text))
@@ -66,11 +66,19 @@ internal sealed class SettingsFile(string path)
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            return e.Message;
+            return e.Message.StartsWith(path, StringComparison.Ordinal) ? ReasonFirst(e.Message) : $"{e.Message} ({path})";
         }
     }
 
-    private string LeftAsItIs => $"the file is not written as lines of 'key: value', and is left as it is: {path}";
+    /// <summary>A fault of the file for a place where the end of a long sentence may be out of sight: the reason, then where it stands.</summary>
+    public string ReasonFirst(string fault)
+    {
+        var rest = fault.StartsWith($"{path}:", StringComparison.Ordinal) ? fault[path.Length..] : "";
+        var reason = rest.IndexOf(": ", StringComparison.Ordinal);
+        return reason < 0 ? fault : $"{rest[(reason + 2)..]} ({path}{rest[..reason]})";
+    }
+
+    private string LeftAsItIs => $"it is not written as lines of 'key: value', and is left as it is ({path})";
 
     private string Text()
     {

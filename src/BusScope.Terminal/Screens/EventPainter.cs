@@ -29,10 +29,11 @@ internal static class EventPainter
         }
     }
 
-    /// <summary>Paints the page of all events, with the chosen one.</summary>
+    /// <summary>Paints the page of all events, with the chosen one, below the problems of the recording.</summary>
     public static void Page(Scene scene, Area area)
     {
         var model = scene.Model;
+        area = area.Below(ProblemLines.Paint(scene, area));
         var room = Math.Max(1, area.Height - 1);
         var first = scene.FirstRow(3, model.EventRow, model.Events.Count, room);
         var title = scene.Pen(area, 0);
