@@ -105,6 +105,32 @@ public sealed class FindingTests
     }
 
     [Fact]
+    public void What_cut_the_capture_is_one_problem_and_not_two()
+    {
+        var log = new ProblemLog();
+        log.Add(new ProblemKind("capture-cut-short", "the file ends in the middle of a record"), new ProblemPlace(ByteOffset: 4096));
+        using var screen = Open(Cut() with { Problems = log.All });
+
+        screen.Press((Key)'e');
+
+        Assert.Contains(" · the capture is cut: the file ends in the middle of a record: byte 4096", screen.Text, StringComparison.Ordinal);
+        Assert.Equal(1, screen.Text.Split('\n').Count(line => line.Contains(" · the ", StringComparison.Ordinal)));
+    }
+
+    [Fact]
+    public void A_chosen_event_that_does_not_fit_its_line_stands_whole_below_the_others()
+    {
+        const string Long = "EngineIdentity had another length than 8 bytes in 3 of 3 frames, first at 0.118 s and ever since then";
+        using var screen = Open(Dunlin.Faulty with { Events = [.. Dunlin.Faulty.Events, new SessionEvent(Dunlin.At(41), Long, FindingSeverity.Fault)] });
+
+        screen.Press((Key)'e');
+        Assert.Contains("0.118 s and ever since then", screen.Text.ReplaceLineEndings("").Replace("              ", " ", StringComparison.Ordinal), StringComparison.Ordinal);
+
+        screen.Press(Key.CursorDown);
+        Assert.DoesNotContain("ever since then", screen.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void To_a_finding_the_replay_stands_still_with_its_message_chosen_and_says_what_is_found()
     {
         using var screen = Open(Dunlin.Wrong with

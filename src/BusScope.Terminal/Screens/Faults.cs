@@ -51,7 +51,7 @@ internal static class Faults
 
         foreach (var finding in health.Findings)
         {
-            if (finding.Code is FindingCodes.MessageTooSlow or FindingCodes.MessageTooFast or FindingCodes.MessageLate or FindingCodes.MessageJitters && finding.IsAbout(message))
+            if (finding.Code is FindingCodes.MessageTooSlow or FindingCodes.MessageTooFast or FindingCodes.MessageLate or FindingCodes.MessageJitters or FindingCodes.TwoSenders && finding.IsAbout(message))
             {
                 return true;
             }

@@ -29,14 +29,16 @@ internal static class ProblemLines
         var title = scene.Pen(upper, 0);
         scene.Title(ref title, $"Problems of the {Source(scene)}, not faults of the car", isHere: false, 0, 0, 0);
         var row = 1;
-        if (interruption is not null)
+        if (interruption is not null && !problems.Any(problem => problem.Kind.Meaning == interruption))
         {
             Sentence(scene, upper, ref row, WhatIsCut(scene) + interruption, Ink.Wary);
         }
 
         foreach (var problem in problems)
         {
-            Sentence(scene, upper, ref row, TextOf(problem), Ink.Plain);
+            // The one that cut the source is told as that.
+            var isCut = problem.Kind.Meaning == interruption;
+            Sentence(scene, upper, ref row, (isCut ? WhatIsCut(scene) : "") + TextOf(problem), isCut ? Ink.Wary : Ink.Plain);
         }
 
         if (row > upper.Height)
