@@ -43,8 +43,8 @@ public interface IFrameSource : IDisposable
 
     /// <summary>Begins at a place instead of at the beginning. Only before the first <see cref="Read"/>.</summary>
     /// <param name="place">What another source of the same recording, opened in the same way, said.</param>
-    /// <exception cref="NotSupportedException">The source says no places.</exception>
-    void BeginAt(SourcePlace place) => throw new NotSupportedException($"{Name} is read from its beginning");
+    /// <exception cref="SourceException">This is not the recording of that place, or says no places.</exception>
+    void BeginAt(SourcePlace place) => throw new SourceException($"{Name}: can be read from its beginning only, unlike before");
 }
 
 /// <summary>What a source had to give.</summary>

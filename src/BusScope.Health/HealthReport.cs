@@ -1,4 +1,5 @@
 using BusScope.Frames;
+using BusScope.Health.Findings;
 using BusScope.Health.History;
 using BusScope.Signals.Definitions;
 
@@ -39,6 +40,15 @@ public sealed record Finding(string Code, FindingSeverity Severity, string Text)
 
     /// <summary>How often.</summary>
     public long Count { get; init; } = 1;
+
+    /// <summary>Whether it is about a message, as it stands in a report. What came on a wrong bus is found against its own.</summary>
+    public bool IsAbout(MessageHealth message)
+    {
+        ArgumentNullException.ThrowIfNull(message);
+        return Message is not null
+            && (message.Definition is { } definition ? Message == definition.Name : Message == message.Id?.ToString())
+            && (Bus is null || Bus == message.Bus || Code == FindingCodes.WrongBus);
+    }
 }
 
 /// <summary>One bus at the time of the report.</summary>

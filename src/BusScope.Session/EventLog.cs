@@ -5,7 +5,8 @@ namespace BusScope.Session;
 
 /// <summary>
 /// What changed from one report to the next, as sentences with times: a message fell silent or came back, an identifier
-/// appeared, a bus fell silent, a verdict changed. Bounded: the oldest make room.
+/// appeared, a bus fell silent, a verdict changed, something was found. What is wrong at the first look has its event too.
+/// Bounded: the oldest make room.
 /// </summary>
 internal sealed class EventLog
 {
@@ -18,19 +19,20 @@ internal sealed class EventLog
     private readonly Queue<SessionEvent> events;
     private IReadOnlyList<SessionEvent> latest = [];
     private readonly List<ControllerStatus?> adapters;
+    private readonly ToldFindings told;
     private HealthReport? before;
     private readonly List<SessionEvent> found = [];
 
     /// <summary>A log without events.</summary>
     public EventLog()
-        : this([], [])
+        : this([], [], new ToldFindings())
     {
     }
 
-    private EventLog(Queue<SessionEvent> events, List<ControllerStatus?> adapters) => (this.events, this.adapters) = (events, adapters);
+    private EventLog(Queue<SessionEvent> events, List<ControllerStatus?> adapters, ToldFindings told) => (this.events, this.adapters, this.told) = (events, adapters, told);
 
     /// <summary>The same log, which goes on by itself.</summary>
-    public EventLog Copy() => new(new Queue<SessionEvent>(events), [.. adapters]) { latest = latest, before = before };
+    public EventLog Copy() => new(new Queue<SessionEvent>(events), [.. adapters], told.Copy()) { latest = latest, before = before };
 
     /// <summary>The events so far, oldest first; the same list while nothing is added.</summary>
     public IReadOnlyList<SessionEvent> Latest() => latest;
@@ -38,11 +40,16 @@ internal sealed class EventLog
     /// <summary>Notes what differs between the report before and this one.</summary>
     public void Compare(HealthReport report)
     {
-        if (before is { } known && report.Now is { } now)
+        if (report.Now is { } now)
         {
-            CompareBuses(known, report, now);
-            CompareMessages(known, report, now);
-            CompareModules(known, report, now);
+            if (before is { } known)
+            {
+                CompareBuses(known, report, now);
+                CompareMessages(known, report, now);
+            }
+
+            CompareModules(before, report, now);
+            told.Tell(report, before?.Now is null, found);
         }
 
         before = report;
@@ -180,12 +187,14 @@ internal sealed class EventLog
         }
     }
 
-    private void CompareModules(HealthReport known, HealthReport report, FrameTime now)
+    private void CompareModules(HealthReport? known, HealthReport report, FrameTime now)
     {
-        for (var i = 0; i < known.Modules.Count; i++)
+        for (var i = 0; i < report.Modules.Count; i++)
         {
-            var (was, module) = (known.Modules[i], report.Modules[i]);
-            if (was.Verdict != module.Verdict)
+            var module = report.Modules[i];
+
+            // At the first look only what is wrong is worth a word.
+            if (known is not null ? known.Modules[i].Verdict != module.Verdict : module.Verdict == Verdict.NoGo)
             {
                 var (word, severity) = module.Verdict switch
                 {

@@ -34,7 +34,6 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
     private long publishedAt;
     private Shown? shown;
     private bool isShown;
-    private string? jumpFailure;
     private bool hasEnded;
 
     // Written by the screen's thread, read by the session's.
@@ -207,7 +206,7 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
         }
 
         // A replay that stands still has nothing new to show; otherwise each turn brings frames or at least time.
-        var seen = new Shown(followed, state == SourceState.Ended, followed.Now, Pace?.IsPaused, Pace?.Speed, jumps?.Survey.Current, jumps?.Loop, jumps?.Wanted, jumpFailure);
+        var seen = new Shown(followed, state == SourceState.Ended, followed.Now, Pace?.IsPaused, Pace?.Speed, jumps?.Survey.Current, jumps?.Loop, jumps?.Wanted, jumps?.Failure);
         isShown = isShown && state != SourceState.Frames && seen == shown && ReferenceEquals(answered, Volatile.Read(ref requests));
         if (state == SourceState.Ended)
         {
@@ -258,16 +257,8 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
             shown = null;
         }
 
-        try
-        {
-            var next = jumps.Obey(present, hasEnded, cancellation);
-            (hasEnded, jumpFailure) = (hasEnded && next == present, next == present ? jumpFailure : null);
-            followed = next;
-        }
-        catch (SourceException e)
-        {
-            jumpFailure = e.Message;
-        }
+        followed = jumps.Obey(present, hasEnded, cancellation);
+        hasEnded = hasEnded && followed == present;
     }
 
     // A terminal that is taken away closes the session under the screen's hands.
@@ -326,7 +317,7 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
         Survey = jumps?.Survey.Current,
         Loop = jumps?.Loop,
         GoingTo = jumps?.Wanted,
-        JumpFailure = jumpFailure,
+        JumpFailure = jumps?.Failure,
         Readings = followed.Signals?.Readings(answered.Signals, followed.Now) ?? [],
         Message = Reading(answered.Message),
     };

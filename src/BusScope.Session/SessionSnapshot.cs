@@ -96,4 +96,21 @@ public sealed record SessionEvent(FrameTime At, string Text, FindingSeverity Sev
 
     /// <summary>Whether a person set it.</summary>
     public bool IsMark { get; init; }
+
+    /// <summary>A finding as an event: with its sentence, at the moment since when it is so, about the message, the module or the bus that it is about.</summary>
+    /// <param name="finding">The finding.</param>
+    /// <param name="report">Where its message is looked up; its moment stands for that of a finding without one.</param>
+    public static SessionEvent Of(Finding finding, HealthReport report)
+    {
+        ArgumentNullException.ThrowIfNull(finding);
+        ArgumentNullException.ThrowIfNull(report);
+        var message = report.Messages.FirstOrDefault(message => finding.IsAbout(message));
+        return new SessionEvent(finding.At ?? report.Now ?? FrameTime.Never, finding.Text, finding.Severity)
+        {
+            Bus = message?.Bus ?? finding.Bus,
+            Module = message is null && finding.Modules is [var only] ? only : null,
+            DefinitionIndex = message?.DefinitionIndex ?? -1,
+            Id = message?.Id,
+        };
+    }
 }

@@ -20,6 +20,9 @@ public sealed record ScreenOptions
     /// <summary>One line of caution that stays on the screen, where what is shown leads somebody to crank or launch; or null.</summary>
     public string? Caution { get; init; }
 
+    /// <summary>What is said when the screen opens, a sentence; or null.</summary>
+    public string? Notice { get; init; }
+
     /// <summary>Where screen shots are written; the folder in which the program was started where nothing else is said.</summary>
     public string PictureFolder { get; init; } = ".";
 

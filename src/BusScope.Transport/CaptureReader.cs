@@ -80,7 +80,7 @@ internal abstract class CaptureReader(ByteWindow window, string name, CaptureOpt
     /// <inheritdoc/>
     public SourcePlace? Place()
     {
-        if (!window.CanMove || IsSkipping || Decoder.Order.IsOpen || failure is not null)
+        if (window.Opened is not { } file || IsSkipping || Decoder.Order.IsOpen || failure is not null)
         {
             return null;
         }
@@ -88,17 +88,17 @@ internal abstract class CaptureReader(ByteWindow window, string name, CaptureOpt
         var (buses, problems) = (new BusTable(), new ProblemLog());
         buses.TakeOver(BusTable);
         problems.Add(Problems);
-        return Place(window.Offset, buses, problems);
+        return Place(file, window.Offset, buses, problems);
     }
 
     /// <inheritdoc/>
     public void BeginAt(SourcePlace place)
     {
         var begin = (CapturePlace)place;
+        window.MoveTo(begin.Offset, begin.File);
         BusTable.TakeOver(begin.Buses);
         Problems.Add(begin.Problems);
         Decoder.Order.Pass();
-        window.MoveTo(begin.Offset);
         IsOver = begin.IsOver;
         TakeOver(begin);
     }
@@ -107,14 +107,19 @@ internal abstract class CaptureReader(ByteWindow window, string name, CaptureOpt
     public void Dispose() => window.Dispose();
 
     /// <summary>The place of a reader of this kind.</summary>
+    /// <param name="file">The file.</param>
     /// <param name="offset">Of the next byte in the file.</param>
     /// <param name="buses">A copy of the buses.</param>
     /// <param name="problems">A copy of the problems.</param>
     /// <returns>Null where the file ended before it began.</returns>
-    protected abstract CapturePlace? Place(long offset, BusTable buses, ProblemLog problems);
+    protected abstract CapturePlace? Place(OpenedFile file, long offset, BusTable buses, ProblemLog problems);
 
     /// <summary>Takes over what a reader of this kind knew at a place beside buses and problems.</summary>
+    /// <exception cref="SourceException">It is a place of another kind: see <see cref="Other"/>.</exception>
     protected abstract void TakeOver(CapturePlace place);
+
+    /// <summary>The same file, written anew as a capture of another kind.</summary>
+    protected SourceException Other() => new($"{name}: is of another kind than when it was read before");
 
     /// <summary>Takes what is whole in the window, until the batch is full.</summary>
     protected abstract void Parse(FrameBatch batch);

@@ -28,11 +28,17 @@ public class SourceAroundTests
         Assert.Same(inner.Comments, around.Comments);
         Assert.Same(inner.Status, around.StatusOf(0));
         Assert.Same(batch, inner.Filled);
+        Assert.Same(inner.Here, around.Place());
+        var place = new Somewhere();
+        around.BeginAt(place);
+        Assert.Same(place, inner.BegunAt);
         around.Dispose();
         Assert.True(inner.IsDisposed);
     }
 
     private sealed class Around(IFrameSource inner) : SourceAround(inner);
+
+    private sealed record Somewhere : SourcePlace;
 
     private sealed class Inner : IFrameSource
     {
@@ -52,6 +58,10 @@ public class SourceAroundTests
 
         public FrameBatch? Filled { get; private set; }
 
+        public SourcePlace Here { get; } = new Somewhere();
+
+        public SourcePlace? BegunAt { get; private set; }
+
         public bool IsDisposed { get; private set; }
 
         public ControllerStatus? StatusOf(int bus) => Status;
@@ -61,6 +71,10 @@ public class SourceAroundTests
             Filled = batch;
             return SourceState.Idle;
         }
+
+        public SourcePlace? Place() => Here;
+
+        public void BeginAt(SourcePlace place) => BegunAt = place;
 
         public void Dispose() => IsDisposed = true;
     }

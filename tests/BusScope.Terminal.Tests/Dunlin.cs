@@ -74,6 +74,29 @@ internal static class Dunlin
     /// <summary>Before the swap.</summary>
     public static SessionSnapshot Healthy { get; } = Snapshot("demo:healthy", Verdict.Go, []) with { Events = [] };
 
+    /// <summary>Every message comes in time, and three of them say what they must not.</summary>
+    public static SessionSnapshot Wrong { get; } = Healthy with
+    {
+        Source = "demo:wrong",
+        Health = Healthy.Health with
+        {
+            Verdict = Verdict.NoGo,
+            Modules = [.. Healthy.Health.Modules.Select(module => module.Definition.Name is "transmission" or "brakes" ? module with { Verdict = Verdict.NoGo } : module)],
+            Messages = [.. Healthy.Health.Messages.Select(message => message.Definition?.Name switch
+            {
+                "EngineTorque" => message with { Worst = FindingSeverity.Fault },
+                "EngineSpeed" => message with { Worst = FindingSeverity.Warning, Period = message.Period with { Median = FrameSpan.FromMilliseconds(20) } },
+                _ => message,
+            })],
+            Findings =
+            [
+                new Finding("checksum-wrong", FindingSeverity.Fault, "EngineTorque had a wrong checksum in 4200 of 4200 frames, first at 0 s") { Bus = "chassis", Message = "EngineTorque", Modules = ["transmission", "brakes"], At = At(0) },
+                new Finding("counter-repeated", FindingSeverity.Fault, "EngineTorque had a counter that stood still in 4199 of 4200 frames, first at 0.01 s") { Bus = "chassis", Message = "EngineTorque", Modules = ["transmission", "brakes"], At = At(0.01) },
+                new Finding("message-too-slow", FindingSeverity.Warning, "EngineSpeed comes every 20 ms instead of every 10 ms") { Bus = "chassis", Message = "EngineSpeed", Modules = ["transmission", "cluster", "climate"] },
+            ],
+        },
+    };
+
     /// <summary>The car before the swap on three live adapters: one as it should be, one in trouble, one taken away.</summary>
     public static SessionSnapshot Live { get; } = Healthy with
     {

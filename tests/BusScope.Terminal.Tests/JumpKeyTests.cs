@@ -161,6 +161,32 @@ public sealed class JumpKeyTests
     }
 
     [Theory]
+    [InlineData("nan")]
+    [InlineData("-nan")]
+    [InlineData("Infinity")]
+    public void What_only_looks_like_a_figure_is_no_time(string typed)
+    {
+        using var screen = Open(Dunlin.Surveyed);
+
+        screen.Press((Key)'g').Type(typed).Press(Key.Enter);
+
+        Assert.Empty(screen.Jumps);
+        Assert.Contains($"not a time: '{typed}'; {MomentText.Forms}", screen.Text, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("99:00", "the recording ends at 1:00.0")]
+    [InlineData("-50", "the recording begins at 0:00.0")]
+    public void A_time_beyond_the_recording_is_said_to_be_that(string typed, string said)
+    {
+        using var screen = Open(Dunlin.Surveyed);
+
+        screen.Press((Key)'g').Type(typed).Press(Key.Enter);
+
+        Assert.Contains(said, screen.Text, StringComparison.Ordinal);
+    }
+
+    [Theory]
     [InlineData("83.5", 83.5)]
     [InlineData("83.5 s", 83.5)]
     [InlineData("1:02:03", 3723.0)]

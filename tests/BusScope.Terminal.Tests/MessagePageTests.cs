@@ -160,6 +160,36 @@ public sealed class MessagePageTests
     }
 
     [Fact]
+    public void Every_size_down_to_nothing_is_painted_and_found_again()
+    {
+        foreach (var snapshot in new[] { Dunlin.Guarded, Dunlin.Long })
+        {
+            using var screen = Open(snapshot);
+            screen.Press(Key.CursorDown, Key.Enter, Key.Enter, (Key)'d', Key.CursorDown);
+            Answer(screen);
+            var before = screen.Text;
+
+            foreach (var (width, height) in new[] { (200, 60), (60, 16), (59, 15), (20, 5), (1, 1), (132, 43), (80, 24) })
+            {
+                screen.Resize(width, height);
+            }
+
+            Assert.Equal(before, screen.Text);
+        }
+    }
+
+    [Fact]
+    public void The_smallest_screen_has_room_for_bits_and_signals()
+    {
+        using var screen = Open(Dunlin.Guarded, 60, 16);
+
+        screen.Press(Key.CursorDown, Key.Enter, Key.Enter);
+
+        Assert.Contains("  0 *0F ▸0A", screen.Text, StringComparison.Ordinal);
+        Assert.Contains("▸A EngineSpeed", screen.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void Nothing_is_sent_when_nothing_changed()
     {
         using var screen = Open(Dunlin.Guarded);

@@ -99,7 +99,7 @@ public sealed class PageTests
 
         screen.Show(snapshots).Press((Key)'b');
 
-        Assert.Contains(" 2700 ·", screen.Text, StringComparison.Ordinal);
+        Assert.Contains(" 2,700/s ·", screen.Text, StringComparison.Ordinal);
         Assert.Contains("████", screen.Text, StringComparison.Ordinal);
     }
 

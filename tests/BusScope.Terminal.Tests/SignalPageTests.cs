@@ -133,7 +133,50 @@ public sealed class SignalPageTests
 
         screen.Press((Key)'i');
 
-        Assert.Contains("not kept for the next time: the disk is full", screen.Text, StringComparison.Ordinal);
+        Assert.Contains("the disk is full: not kept for the next time", screen.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void What_is_wrong_with_the_settings_is_said_when_the_screen_opens()
+    {
+        using var screen = new HeadlessScreen(Dunlin.Faulty, options: new ScreenOptions { Notice = "settings: refresh: expected 2, 5, 10, 20 (settings.yaml:1)" });
+
+        Assert.Contains("refresh: expected 2, 5, 10, 20", screen.Text, StringComparison.Ordinal);
+        screen.Pass(11);
+        Assert.DoesNotContain("refresh: expected", screen.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void More_signals_for_the_trace_than_have_room_are_told_and_remembered()
+    {
+        ScreenMemory? kept = null;
+        string[] names = ["EngineSpeed/EngineSpeed", "EngineSpeed/CoolantTemp", "EngineSpeed/Gear", "WheelSpeeds/WheelFrontLeft", "WheelSpeeds/WheelFrontRight", "WheelSpeeds/WheelRearLeft"];
+        using var screen = new HeadlessScreen(Dunlin.Faulty, options: new ScreenOptions
+        {
+            Memory = new ScreenMemory { Traced = names },
+            Remember = memory =>
+            {
+                kept = memory;
+                return null;
+            },
+        });
+
+        Assert.Contains("6 signals are named for the trace, which has room for 4", screen.Text, StringComparison.Ordinal);
+        screen.Press((Key)'i');
+        Assert.Equal(names, kept!.Traced);
+    }
+
+    [Theory]
+    [InlineData("0x130")]
+    [InlineData("steering")]
+    public void A_filter_finds_signals_by_the_identifier_of_their_message_and_by_who_needs_it(string words)
+    {
+        using var screen = new HeadlessScreen(Dunlin.Healthy);
+
+        screen.Press((Key)'v', (Key)'/').Type(words).Press(Key.Enter);
+
+        Assert.Contains("WheelFrontLeft", screen.Text, StringComparison.Ordinal);
+        Assert.DoesNotContain("CoolantTemp", screen.Text, StringComparison.Ordinal);
     }
 
     [Fact]

@@ -41,6 +41,60 @@ public sealed class PlaceTests
         Assert.Null(stream.Place());
     }
 
+    [Fact]
+    public void A_place_does_not_hold_for_another_file_that_has_the_path_by_now()
+    {
+        var bytes = Pcapng(new Random(1));
+        using var file = new TemporaryFile(bytes);
+        using var other = new TemporaryFile(bytes);
+        using var first = CaptureFile.Open(file.Path);
+        Pass(first, 8);
+
+        File.Move(other.Path, file.Path, overwrite: true);
+
+        Assert.Equal($"{file.Path}: is not the file that was read before", Refused(file.Path, first.Place()!));
+    }
+
+    [Fact]
+    public void A_place_does_not_hold_for_a_file_that_was_cut_and_holds_for_one_that_has_grown()
+    {
+        var bytes = Pcapng(new Random(1));
+        using var file = new TemporaryFile(bytes);
+        using var first = CaptureFile.Open(file.Path);
+        Pass(first, 8);
+        var place = first.Place()!;
+
+        File.AppendAllBytes(file.Path, bytes);
+        using var second = CaptureFile.Open(file.Path);
+        second.BeginAt(place);
+        using (var cut = new FileStream(file.Path, FileMode.Open, FileAccess.Write, FileShare.ReadWrite))
+        {
+            cut.SetLength(bytes.Length - 1);
+        }
+
+        Assert.Equal($"{file.Path}: has {bytes.Length - 1} bytes, and had {bytes.Length} when it was read before", Refused(file.Path, place));
+    }
+
+    [Fact]
+    public void A_place_does_not_hold_for_a_file_that_became_a_capture_of_another_kind()
+    {
+        var bytes = Pcap(new Random(1));
+        using var file = new TemporaryFile(bytes);
+        using var first = CaptureFile.Open(file.Path);
+        Pass(first, 8);
+        var place = first.Place()!;
+
+        File.WriteAllBytes(file.Path, [.. Pcapng(new Random(1)), .. bytes]);
+
+        Assert.Equal($"{file.Path}: is of another kind than when it was read before", Refused(file.Path, place));
+    }
+
+    private static string Refused(string path, SourcePlace place)
+    {
+        using var source = CaptureFile.Open(path);
+        return Assert.Throws<SourceException>(() => source.BeginAt(place)).Message;
+    }
+
     private static void GoesOn(byte[] capture, Random dice)
     {
         using var file = new TemporaryFile(capture);

@@ -46,6 +46,12 @@ internal sealed class ScreenSettings
             IsAscii = parsed.GetValue(ascii) || settings.Ascii == true,
             Refresh = typed ?? settings.Refresh ?? new ScreenOptions().Refresh,
             IsMonochrome = !console.WantsColour,
+            Notice = settings.Faults switch
+            {
+                [] => null,
+                [var only] => $"settings: {file!.ReasonFirst(only)}",
+                [var first, ..] all => $"settings: {file!.ReasonFirst(first)}, and {all.Count - 1} more, which stand here when you leave",
+            },
             Memory = new ScreenMemory { Watched = settings.Watch, Traced = settings.Trace, IsUs = settings.Units == "us" },
             Remember = file is null ? null : file.Remember,
         };

@@ -36,12 +36,12 @@ internal sealed class SettingsFile(string path)
             var text = Text();
             if (SettingsReader.Read(text, path).Faults is [var fault, ..])
             {
-                return fault;
+                return ReasonFirst(fault);
             }
 
             if (!SettingsText.IsInLines(text))
             {
-                return $"{path}: is not written as lines of 'key: value', and is left as it is";
+                return $"it is not written as lines of 'key: value', and is left as it is ({path})";
             }
 
             text = SettingsText.With(text, SettingsReader.Units, memory.IsUs ? "us" : "metric");
@@ -52,8 +52,16 @@ internal sealed class SettingsFile(string path)
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException)
         {
-            return $"{path}: {e.Message}";
+            return $"{e.Message} ({path})";
         }
+    }
+
+    /// <summary>A fault of the file for a place where the end of a long sentence may be out of sight: the reason, then where it stands.</summary>
+    public string ReasonFirst(string fault)
+    {
+        var rest = fault.StartsWith($"{path}:", StringComparison.Ordinal) ? fault[path.Length..] : "";
+        var reason = rest.IndexOf(": ", StringComparison.Ordinal);
+        return reason < 0 ? fault : $"{rest[(reason + 2)..]} ({path}{rest[..reason]})";
     }
 
     private string Text()

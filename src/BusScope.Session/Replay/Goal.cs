@@ -16,6 +16,6 @@ internal readonly record struct Goal(Moment Until, long Frames)
     /// <summary>Whether this is not behind where one stands already.</summary>
     public bool IsAhead(Standing at) => at.Frames <= Frames && at.Moment.CompareTo(Until) <= 0;
 
-    /// <summary>Whether a frame of this time is still to be read, if it is the next.</summary>
-    public bool Takes(Standing at, FrameTime next) => at.Frames < Frames && at.MomentOf(next).CompareTo(Until) <= 0;
+    /// <summary>Whether this frame is still to be read, if it is the next.</summary>
+    public bool Takes(Passage passage, in Frame next) => passage.Standing.Frames < Frames && passage.MomentOf(next).CompareTo(Until) <= 0;
 }

@@ -9,7 +9,8 @@ namespace BusScope.Session.Replay;
 /// </summary>
 /// <param name="monitor">What takes the frames in.</param>
 /// <param name="events">What keeps the events.</param>
-internal sealed class Lookout(HealthMonitor monitor, EventLog events)
+/// <param name="passage">The way up to here.</param>
+internal sealed class Lookout(HealthMonitor monitor, EventLog events, Passage passage)
 {
     // A look costs as much as some hundred frames, so they are the rarer the less there is to see.
     private const long Grid = 250 * FrameSpan.NanosecondsPerMillisecond;
@@ -23,7 +24,6 @@ internal sealed class Lookout(HealthMonitor monitor, EventLog events)
     private const long LongestLeap = 40 * Grid;
     private const long Largest = long.MaxValue - (2 * LongestLeap);
 
-    private Standing standing = Standing.Beginning;
     private long lookedAt;
     private long framesAtLook;
     private long reportedAt;
@@ -39,13 +39,15 @@ internal sealed class Lookout(HealthMonitor monitor, EventLog events)
     /// <summary>What keeps the events.</summary>
     public EventLog Events => events;
 
+    /// <summary>The way of the frames that were taken in.</summary>
+    public Passage Passage => passage;
+
     /// <summary>How often it looked so far.</summary>
     public long Looks { get; private set; }
 
     /// <summary>The same state of everything, which goes on by itself.</summary>
-    public Lookout Copy() => new(monitor.Copy(), events.Copy())
+    public Lookout Copy() => new(monitor.Copy(), events.Copy(), passage.Copy())
     {
-        standing = standing,
         lookedAt = lookedAt,
         framesAtLook = framesAtLook,
         reportedAt = reportedAt,
@@ -68,12 +70,13 @@ internal sealed class Lookout(HealthMonitor monitor, EventLog events)
         var from = 0;
         for (var i = 0; i < batch.Count; i++)
         {
-            var time = batch.Frames[i].Time;
-            if (time.Nanoseconds > next || standing.Frames == 0 || standing.IsSetBack(time))
+            ref readonly var frame = ref batch.Frames[i];
+            var time = frame.Time;
+            if (time.Nanoseconds > next || passage.Standing.Frames == 0 || passage.IsSetBack(frame))
             {
                 monitor.Accept(batch.Frames[from..i], source.Buses);
                 from = i;
-                Pass(time, source);
+                Pass(frame, source);
             }
 
             if (buses != source.Buses.Count)
@@ -84,7 +87,7 @@ internal sealed class Lookout(HealthMonitor monitor, EventLog events)
                 monitor.Advance(time);
             }
 
-            standing = standing.After(time);
+            passage.Pass(frame);
         }
 
         monitor.Accept(batch.Frames[from..], source.Buses);
@@ -97,10 +100,11 @@ internal sealed class Lookout(HealthMonitor monitor, EventLog events)
         monitor.Advance(now);
     }
 
-    // Before a frame of this time.
-    private void Pass(FrameTime time, IFrameSource source)
+    // Before this frame.
+    private void Pass(in Frame frame, IFrameSource source)
     {
-        if (standing.Frames == 0 || standing.IsSetBack(time))
+        var (time, standing) = (frame.Time, passage.Standing);
+        if (standing.Frames == 0 || passage.IsSetBack(frame))
         {
             // All buses end the stretch at the same moment, and begin the next one at the same.
             if (standing.Latest.IsKnown)
@@ -125,10 +129,10 @@ internal sealed class Lookout(HealthMonitor monitor, EventLog events)
 
     private void LookUntil(long time, IFrameSource source)
     {
-        var leap = standing.Latest.Nanoseconds + LongestLeap;
+        var leap = passage.Standing.Latest.Nanoseconds + LongestLeap;
         while (next < time && next <= leap)
         {
-            if (standing.Frames - framesAtLook >= EnoughFrames || next - lookedAt >= LongestApart)
+            if (passage.Standing.Frames - framesAtLook >= EnoughFrames || next - lookedAt >= LongestApart)
             {
                 Look(source);
             }
@@ -151,7 +155,7 @@ internal sealed class Lookout(HealthMonitor monitor, EventLog events)
             events.Compare(source);
         }
 
-        (lookedAt, framesAtLook) = (next, standing.Frames);
+        (lookedAt, framesAtLook) = (next, passage.Standing.Frames);
         Step();
     }
 

@@ -9,35 +9,33 @@ namespace BusScope.Session.Replay;
 public sealed class PacedSource : SourceAround
 {
     private readonly ReplayPace pace;
-    private readonly FrameBatch ahead;
-    private Standing standing;
-    private long toSkip;
+    private readonly Passage passage;
+    private FrameBatch ahead;
     private int next;
+    private SourceException? failure;
 
     /// <summary>A recording from its beginning.</summary>
     /// <param name="recording">The source whose frames are held back; disposed with this one.</param>
     /// <param name="pace">How recorded time passes.</param>
     public PacedSource(IFrameSource recording, ReplayPace pace)
-        : this(recording, pace, Standing.Beginning, 0)
+        : this(recording, pace, new Passage())
     {
     }
 
     /// <summary>A recording from where one stands in it.</summary>
     /// <param name="recording">The source whose frames are held back; disposed with this one.</param>
     /// <param name="pace">How recorded time passes.</param>
-    /// <param name="standing">Where one stands.</param>
-    /// <param name="toSkip">Frames that the source gives first and that were passed already.</param>
-    internal PacedSource(IFrameSource recording, ReplayPace pace, Standing standing, long toSkip)
+    /// <param name="passage">The way up to there; goes on with this source.</param>
+    internal PacedSource(IFrameSource recording, ReplayPace pace, Passage passage)
         : base(recording)
     {
         this.pace = pace;
-        this.standing = standing;
-        this.toSkip = toSkip;
-        ahead = new FrameBatch(standing.Frames - toSkip + 1);
+        this.passage = passage;
+        ahead = new FrameBatch(passage.Standing.Frames + 1);
     }
 
     /// <summary>How far the frames have come that were given.</summary>
-    internal Standing Standing => standing;
+    internal Standing Standing => passage.Standing;
 
     /// <summary>Whether frames were read ahead that are not given yet.</summary>
     internal bool HoldsFrames => next < ahead.Count;
@@ -46,7 +44,7 @@ public sealed class PacedSource : SourceAround
     internal Moment Limit { get; set; } = Moment.End;
 
     /// <summary>Whether all is given that comes before <see cref="Limit"/>.</summary>
-    internal bool IsAtLimit => next < ahead.Count && !pace.IsPaused && standing.MomentOf(ahead.Frames[next].Time).CompareTo(Limit) > 0
+    internal bool IsAtLimit => next < ahead.Count && !pace.IsPaused && passage.MomentOf(ahead.Frames[next]).CompareTo(Limit) > 0
         && (double.IsPositiveInfinity(pace.Speed) || pace.Position >= Limit.Time);
 
     /// <summary>
@@ -59,13 +57,13 @@ public sealed class PacedSource : SourceAround
         get
         {
             // With nothing read ahead it is not known when the next frame comes.
-            var now = next < ahead.Count ? pace.Position : standing.Latest;
-            now = Limit.Stretch == standing.Stretch && now > Limit.Time ? Limit.Time : now;
-            var latest = standing.Latest;
+            var latest = Standing.Latest;
+            var now = next < ahead.Count ? pace.Position : latest;
+            now = Limit.Stretch == Standing.Stretch && now > Limit.Time ? Limit.Time : now;
             foreach (ref readonly var frame in ahead.Frames[next..])
             {
                 // There is no time between the last frame and the first one after the clock was set back.
-                if (standing.IsSetBack(frame.Time))
+                if (passage.IsSetBack(frame))
                 {
                     now = latest < now ? latest : now;
                     break;
@@ -81,8 +79,7 @@ public sealed class PacedSource : SourceAround
 
     /// <summary>How long nothing will be due if nobody turns the pace.</summary>
     internal TimeSpan UntilNext => next == ahead.Count ? TimeSpan.Zero
-        : ahead.Frames[next].Time is var time && standing.MomentOf(time).CompareTo(Limit) > 0 ? pace.Until(Limit.Time)
-        : pace.Until(time);
+        : pace.Until(passage.MomentOf(ahead.Frames[next]).CompareTo(Limit) > 0 ? Limit.Time : ahead.Frames[next].Time);
 
     /// <summary>Gives the frames that are due, or says <see cref="SourceState.Idle"/> at once: the caller waits.</summary>
     /// <inheritdoc/>
@@ -96,12 +93,11 @@ public sealed class PacedSource : SourceAround
         }
 
         var first = next;
-        var time = ahead.Frames[next].Time;
-        var (atMost, until) = pace.Allow(time, standing.IsSetBack(time));
-        var limit = new Goal(Limit, standing.Frames + atMost);
-        while (next < ahead.Count && (time = ahead.Frames[next].Time) <= until && limit.Takes(standing, time) && (next == first || !standing.IsSetBack(time)))
+        var (atMost, until) = pace.Allow(ahead.Frames[next].Time, passage.IsSetBack(ahead.Frames[next]));
+        var limit = new Goal(Limit, Standing.Frames + atMost);
+        while (next < ahead.Count && ahead.Frames[next].Time <= until && limit.Takes(passage, ahead.Frames[next]) && (next == first || !passage.IsSetBack(ahead.Frames[next])))
         {
-            Give(batch, time);
+            Give(batch);
         }
 
         if (batch.Count == 0)
@@ -109,7 +105,7 @@ public sealed class PacedSource : SourceAround
             return SourceState.Idle;
         }
 
-        pace.Passed(standing.Latest);
+        pace.Passed(Standing.Latest);
         return SourceState.Frames;
     }
 
@@ -122,9 +118,9 @@ public sealed class PacedSource : SourceAround
             return state;
         }
 
-        while (next < ahead.Count && ahead.Frames[next].Time is var time && goal.Takes(standing, time))
+        while (next < ahead.Count && goal.Takes(passage, ahead.Frames[next]))
         {
-            Give(batch, time);
+            Give(batch);
         }
 
         return batch.Count > 0 ? SourceState.Frames : SourceState.Idle;
@@ -134,24 +130,50 @@ public sealed class PacedSource : SourceAround
     /// <inheritdoc/>
     public override SourcePlace? Place() => HoldsFrames ? null : Inner.Place();
 
+    /// <summary>Reads over what was passed already, of a recording that stands at its beginning. In a large file that takes seconds.</summary>
+    /// <exception cref="SourceException">It fails on the way, or has fewer frames than were passed.</exception>
+    /// <exception cref="OperationCanceledException">It was given up.</exception>
+    internal void PassOver(CancellationToken cancellation)
+    {
+        ahead = new FrameBatch();
+        for (var toPass = Standing.Frames; toPass > 0; toPass -= next)
+        {
+            cancellation.ThrowIfCancellationRequested();
+            next = Inner.Read(ahead, cancellation) != SourceState.Ended
+                ? (int)Math.Min(toPass, ahead.Count)
+                : throw new SourceException($"{Name}: has fewer frames than when it was read before");
+        }
+    }
+
     private SourceState ReadAhead(CancellationToken cancellation)
     {
         while (next == ahead.Count)
         {
-            next = 0;
-            if (Inner.Read(ahead, cancellation) is not SourceState.Frames and var state)
+            // What failed fails for everybody who asks, and is not read once more.
+            if (failure is not null)
             {
-                return state;
+                throw failure;
             }
 
-            next = (int)Math.Min(toSkip, ahead.Count);
-            toSkip -= next;
+            next = 0;
+            try
+            {
+                if (Inner.Read(ahead, cancellation) is not SourceState.Frames and var state)
+                {
+                    return state;
+                }
+            }
+            catch (SourceException e)
+            {
+                ahead.Clear();
+                failure = e;
+            }
         }
 
         return SourceState.Frames;
     }
 
-    private void Give(FrameBatch batch, FrameTime time)
+    private void Give(FrameBatch batch)
     {
         batch.Add() = ahead.Frames[next];
         if (ahead.Notes.Count > 0)
@@ -159,8 +181,7 @@ public sealed class PacedSource : SourceAround
             CopyNotes(batch);
         }
 
-        next++;
-        standing = standing.After(time);
+        passage.Pass(ahead.Frames[next++]);
     }
 
     private void CopyNotes(FrameBatch batch)

@@ -15,8 +15,12 @@ internal sealed class ReplayJumps : IDisposable
     private readonly ReplayPace pace;
     private readonly Lock gate = new();
     private FrameTime? wanted;
-    private bool isFrameBackWanted;
+    private int stepsBack;
     private ReplayLoop? loop;
+    private string? failure;
+
+    // Gives up the way on which the session's thread is.
+    private CancellationTokenSource? way;
 
     /// <summary>Jumps in a recording.</summary>
     /// <param name="open">Opens it afresh.</param>
@@ -34,62 +38,115 @@ internal sealed class ReplayJumps : IDisposable
     /// <summary>The reading ahead of the replay.</summary>
     public Survey Survey => survey;
 
-    /// <summary>Where it is to go, until it is there; else null.</summary>
+    /// <summary>Where it is to go, until it sets out; else null.</summary>
     public FrameTime? Wanted
     {
         get { lock (gate) { return wanted; } }
-        set { lock (gate) { (wanted, isFrameBackWanted) = (value, false); } }
+        set => Wish(() => (wanted, stepsBack) = (value, 0));
     }
 
     /// <summary>Between which moments it goes round; null for on and on.</summary>
     public ReplayLoop? Loop
     {
         get { lock (gate) { return loop; } }
-        set { lock (gate) { loop = value; } }
+        set { lock (gate) { (loop, failure) = (value, null); } }
     }
 
-    /// <summary>Goes back by one frame.</summary>
-    public void BackByFrame()
+    /// <summary>Why it is not where it was wanted last, in one sentence; null while nothing stands in the way.</summary>
+    public string? Failure
     {
-        lock (gate)
-        {
-            (wanted, isFrameBackWanted) = (null, true);
-        }
+        get { lock (gate) { return failure; } }
     }
 
-    /// <summary>Goes where it is wanted, as soon as that is known.</summary>
+    /// <summary>Goes back by one frame more.</summary>
+    public void BackByFrame() => Wish(() => (wanted, stepsBack) = (null, stepsBack + 1));
+
+    /// <summary>Goes where it is wanted, as soon as that is known. Where that cannot be, says so in <see cref="Failure"/> and stays.</summary>
     /// <param name="present">The run that stands where one is; disposed when another one takes its place.</param>
     /// <param name="hasEnded">Whether that run has come to its end.</param>
     /// <param name="cancellation">Ends the way.</param>
     /// <returns>The run to go on with.</returns>
-    /// <exception cref="SourceException">The recording cannot be read again.</exception>
     public ReplayRun Obey(ReplayRun present, bool hasEnded, CancellationToken cancellation)
     {
-        var (time, isFrameBack, round) = (Wanted, isFrameBackWanted, Loop);
-        if (round is not null && time is null && !isFrameBack && (hasEnded || present.IsAtLimit))
+        if (Next(present, hasEnded) is var (goal, round))
         {
-            time = Wanted = round.From;
+            try
+            {
+                present = Go(present, hasEnded, goal, cancellation);
+            }
+            catch (SourceException e)
+            {
+                Fail(e.Message, round);
+            }
+            catch (OperationCanceledException) when (!cancellation.IsCancellationRequested)
+            {
+                // Something else is wanted by now.
+            }
         }
 
-        var goal = isFrameBack ? Goal.After(Math.Max(1, present.Standing.Frames - 1))
-            : time is { } known && survey.Current.Find(known, present.Standing.Stretch) is { } moment ? Goal.At(moment)
-            : (Goal?)null;
-        if (goal is not { } found)
-        {
-            return Within(present, round);
-        }
-
-        lock (gate)
-        {
-            // Unless somebody wants something else by now.
-            (wanted, isFrameBackWanted) = (wanted == time ? null : wanted, false);
-        }
-
-        return Within(Go(present, hasEnded, found, cancellation), round);
+        present.Limit = Loop is { } part ? new Moment(present.Standing.Stretch, part.To) : Moment.End;
+        return present;
     }
 
     /// <inheritdoc/>
     public void Dispose() => survey.Dispose();
+
+    private void Wish(Action change)
+    {
+        lock (gate)
+        {
+            change();
+            failure = null;
+            way?.Cancel();
+        }
+    }
+
+    private void Fail(string why, ReplayLoop? round)
+    {
+        lock (gate)
+        {
+            failure = why;
+
+            // What failed at its end would fail there for ever.
+            loop = round is not null && loop == round ? null : loop;
+        }
+    }
+
+    // Takes what is wanted, so that what is wanted from now on is something else; and the loop if it is that which goes round.
+    private (Goal Goal, ReplayLoop? Round)? Next(ReplayRun present, bool hasEnded)
+    {
+        lock (gate)
+        {
+            if (stepsBack > 0)
+            {
+                var goal = Goal.After(Math.Max(1, present.Standing.Frames - stepsBack));
+                (stepsBack, failure) = (0, null);
+                return (goal, null);
+            }
+
+            var round = wanted is null && ((hasEnded && !pace.IsPaused) || present.IsAtLimit) ? loop : null;
+            wanted ??= round?.From;
+            if (wanted is not { } time)
+            {
+                return null;
+            }
+
+            var known = survey.Current;
+            if (known.Find(time, present.Standing.Stretch) is { } moment)
+            {
+                (wanted, failure) = (null, null);
+                return (Goal.At(moment), round);
+            }
+
+            if (known.IsOver)
+            {
+                wanted = null;
+                Fail(known.Failure ?? "the recording has no such moment", round);
+            }
+
+            return null;
+        }
+    }
 
     private ReplayRun Go(ReplayRun present, bool hasEnded, Goal goal, CancellationToken cancellation)
     {
@@ -102,7 +159,7 @@ internal sealed class ReplayJumps : IDisposable
             return present;
         }
 
-        var run = ReplayRun.From(open(), checkpoint, pace);
+        var run = From(checkpoint, cancellation);
         try
         {
             run.RunTo(goal, cancellation);
@@ -117,10 +174,30 @@ internal sealed class ReplayJumps : IDisposable
         return run;
     }
 
-    private static ReplayRun Within(ReplayRun run, ReplayLoop? loop)
+    // Only the way to the checkpoint is given up when something else is wanted: from there it is short, and whoever holds a key down is to see something.
+    private ReplayRun From(Checkpoint checkpoint, CancellationToken cancellation)
     {
-        run.Limit = loop is null ? Moment.End : new Moment(run.Standing.Stretch, loop.To);
-        return run;
+        using var giveUp = CancellationTokenSource.CreateLinkedTokenSource(cancellation);
+        lock (gate)
+        {
+            way = giveUp;
+            if (wanted is not null || stepsBack > 0)
+            {
+                giveUp.Cancel();
+            }
+        }
+
+        try
+        {
+            return ReplayRun.From(open(), checkpoint, pace, giveUp.Token);
+        }
+        finally
+        {
+            lock (gate)
+            {
+                way = null;
+            }
+        }
     }
 }
 

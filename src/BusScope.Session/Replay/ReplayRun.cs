@@ -21,7 +21,7 @@ internal sealed class ReplayRun : IFollowed
     /// <param name="pace">How recorded time passes.</param>
     /// <param name="signals">What follows the signals, or null.</param>
     public ReplayRun(IFrameSource recording, HealthMonitor monitor, ReplayPace pace, SignalWatch? signals = null)
-        : this(new PacedSource(recording, pace), new Lookout(monitor, new EventLog()), pace, signals)
+        : this(new PacedSource(recording, pace), new Lookout(monitor, new EventLog(), new Passage()), pace, signals)
     {
     }
 
@@ -37,19 +37,30 @@ internal sealed class ReplayRun : IFollowed
     /// <param name="recording">The same recording, opened afresh; disposed with this.</param>
     /// <param name="checkpoint">Where to begin.</param>
     /// <param name="pace">How recorded time passes.</param>
-    public static ReplayRun From(IFrameSource recording, Checkpoint checkpoint, ReplayPace pace)
+    /// <param name="cancellation">Gives up the way to the checkpoint, which is long where the source is read from its beginning.</param>
+    /// <exception cref="SourceException">It is not the recording that it was, or fails before the checkpoint.</exception>
+    /// <exception cref="OperationCanceledException">The way was given up.</exception>
+    public static ReplayRun From(IFrameSource recording, Checkpoint checkpoint, ReplayPace pace, CancellationToken cancellation)
     {
-        if (checkpoint.Place is { } place)
+        var source = new PacedSource(recording, pace, checkpoint.State.Passage.Copy());
+        try
         {
-            recording.BeginAt(place);
+            if (checkpoint.Place is { } place)
+            {
+                recording.BeginAt(place);
+            }
+            else
+            {
+                source.PassOver(cancellation);
+            }
+        }
+        catch
+        {
+            source.Dispose();
+            throw;
         }
 
-        var toSkip = checkpoint.Place is null ? checkpoint.At.Frames : 0;
-        return new ReplayRun(
-            new PacedSource(recording, pace, checkpoint.At, toSkip),
-            checkpoint.State.Copy(),
-            pace,
-            new SignalWatch(checkpoint.State.Monitor.Plan));
+        return new ReplayRun(source, checkpoint.State.Copy(), pace, new SignalWatch(checkpoint.State.Monitor.Plan));
     }
 
     /// <inheritdoc/>
@@ -106,18 +117,25 @@ internal sealed class ReplayRun : IFollowed
         return report;
     }
 
-    /// <summary>Reads on to a goal, without waiting for anybody.</summary>
+    /// <summary>Reads on to a goal, without waiting for anybody. Where the recording fails before it, the next turn says so.</summary>
     public void RunTo(Goal goal, CancellationToken cancellation)
     {
-        while (source.ReadTo(goal, batch, cancellation) == SourceState.Frames)
+        try
         {
-            lookout.Accept(batch, source);
-            if (goal.Frames < long.MaxValue || batch.Frames[^1].Time > goal.Until.Time - SignalsBefore)
+            while (source.ReadTo(goal, batch, cancellation) == SourceState.Frames)
             {
-                Signals?.Accept(batch, source.Buses);
-            }
+                lookout.Accept(batch, source);
+                if (goal.Frames < long.MaxValue || batch.Frames[^1].Time > goal.Until.Time - SignalsBefore)
+                {
+                    Signals?.Accept(batch, source.Buses);
+                }
 
-            cancellation.ThrowIfCancellationRequested();
+                cancellation.ThrowIfCancellationRequested();
+            }
+        }
+        catch (SourceException)
+        {
+            // The source keeps it for the next turn, which ends the session's reading with it, here as in an uncut replay.
         }
 
         // So many frames and no more: the next one may be of the same time.
@@ -126,7 +144,7 @@ internal sealed class ReplayRun : IFollowed
     }
 
     /// <summary>Everything that is known here; null while frames are held back that were read ahead.</summary>
-    public Checkpoint? Checkpoint() => source.HoldsFrames ? null : new Checkpoint(Standing, source.Place(), lookout.Copy());
+    public Checkpoint? Checkpoint() => source.HoldsFrames ? null : new Checkpoint(source.Place(), lookout.Copy());
 
     /// <inheritdoc/>
     public void Dispose() => source.Dispose();

@@ -25,7 +25,7 @@ internal sealed class Survey(Func<IFrameSource> open, DefinitionPlan plan, Monit
 
     private readonly CancellationTokenSource stop = new();
     private readonly List<RecordedStretch> stretches = [];
-    private readonly CheckpointList kept = new(new Checkpoint(Standing.Beginning, null, new Lookout(new HealthMonitor(plan, options), new EventLog())));
+    private readonly CheckpointList kept = new(new Checkpoint(null, new Lookout(new HealthMonitor(plan, options), new EventLog(), new Passage())));
     private Thread? thread;
     private RecordingSurvey current = new();
     private long toldAt;
@@ -52,16 +52,21 @@ internal sealed class Survey(Func<IFrameSource> open, DefinitionPlan plan, Monit
     /// <summary>Reads the recording on the calling thread.</summary>
     public void Run(CancellationToken cancellation)
     {
+        ReplayRun? run = null;
+        string? failure = null;
         try
         {
-            using var run = new ReplayRun(open(), new HealthMonitor(plan, options), new ReplayPace(time, ReplayPace.AsFastAsPossible));
+            run = new ReplayRun(open(), new HealthMonitor(plan, options), new ReplayPace(time, ReplayPace.AsFastAsPossible));
             Read(run, cancellation);
-            var report = run.Report(isFinal: true);
-            Tell(Now(run) with { IsOver = true, Progress = 1, Findings = report.Findings });
         }
         catch (SourceException e)
         {
-            Tell(Current with { IsOver = true, Failure = e.Message });
+            failure = e.Message;
+        }
+
+        using (run)
+        {
+            Tell(run is null ? new RecordingSurvey { IsOver = true, Failure = failure } : Whole(run, failure));
         }
     }
 
@@ -117,6 +122,14 @@ internal sealed class Survey(Func<IFrameSource> open, DefinitionPlan plan, Monit
         {
             stretches[^1] = stretches[^1] with { Last = standing.Latest };
         }
+    }
+
+    // Up to its end, or up to where it failed.
+    private RecordingSurvey Whole(ReplayRun run, string? failure)
+    {
+        run.Monitor.Interruption = failure;
+        var findings = run.Report(isFinal: true).Findings;
+        return Now(run) with { IsOver = true, Progress = failure is null ? 1 : run.Source.Progress, Findings = findings, Failure = failure };
     }
 
     private RecordingSurvey Now(ReplayRun run) => new()

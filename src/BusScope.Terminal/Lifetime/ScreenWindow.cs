@@ -44,6 +44,10 @@ internal sealed class ScreenWindow : LiveView
         marks = options.IsAscii ? Marks.Plain : Marks.Full;
         isReplay = session.Pace is not null;
         CanFocus = true;
+        if (string.Join("; ", new[] { options.Notice, remembering.LeftOut }.OfType<string>()) is { Length: > 0 } told)
+        {
+            notice.Say(told, Ink.Wary);
+        }
     }
 
     /// <summary>Raised when the person wants to leave.</summary>
@@ -129,7 +133,7 @@ internal sealed class ScreenWindow : LiveView
     {
         if (options.Remember?.Invoke(remembering.Of(choice, shown.Decoding)) is { } failure)
         {
-            notice.Say($"not kept for the next time: {failure}", Ink.Wary);
+            notice.Say($"{failure}: not kept for the next time", Ink.Wary);
         }
     }
 

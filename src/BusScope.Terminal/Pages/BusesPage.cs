@@ -69,7 +69,7 @@ internal sealed class BusesPage(Desk desk) : ScreenPage(desk)
     {
         var trace = scene.Model.TraceOf(bus.Name);
         Title(scene, scene.Pen(area, 0), bus);
-        Load(scene.Pen(area, 1), bus.Health, HistoryPainter.Length(trace, area.Width));
+        Load(scene.Pen(area, 1), bus, trace, HistoryPainter.Length(trace, area.Width));
         var history = area.Below(2).First(area.Height - LeastRows + 1);
         HistoryPainter.Paint(scene, history, trace);
         var under = area.Below(2 + history.Height);
@@ -127,15 +127,29 @@ internal sealed class BusesPage(Desk desk) : ScreenPage(desk)
         pen.Write(BitRateText.Of(rate, bus.DataBitRate));
     }
 
-    private static void Load(Pen pen, BusHealth bus, FrameSpan? length)
+    private static void Load(Pen pen, BusLine line, BusTrace? trace, FrameSpan? length)
     {
-        pen.Write("   load now ", Ink.Quiet);
-        PerCent(ref pen, bus.LoadNow, bus.IsSilent ? Ink.Quiet : Ink.Strong);
-        pen.Write("   mean ", Ink.Quiet);
-        PerCent(ref pen, bus.LoadMean, Ink.Plain);
-        pen.Write("   peak ", Ink.Quiet);
-        PerCent(ref pen, bus.LoadPeak, Ink.Plain);
-        if (length is { } shown && pen.Room > 22)
+        var bus = line.Health;
+        if (line.BitRate is null && bus.LoadMean is null)
+        {
+            pen.Write("   no load without a bit rate", Ink.Quiet);
+            if (trace is { Count: > 0 })
+            {
+                pen.Write("   peak ", Ink.Quiet);
+                pen.Figure(HistoryPainter.Most(trace), "#,0' frames/s'");
+            }
+        }
+        else
+        {
+            pen.Write("   load now ", Ink.Quiet);
+            PerCent(ref pen, bus.LoadNow, bus.IsSilent ? Ink.Quiet : Ink.Strong);
+            pen.Write("   mean ", Ink.Quiet);
+            PerCent(ref pen, bus.LoadMean, Ink.Plain);
+            pen.Write("   peak ", Ink.Quiet);
+            PerCent(ref pen, bus.LoadPeak, Ink.Plain);
+        }
+
+        if (length is { } shown && pen.Room > 18)
         {
             pen.Write("   history: ", Ink.Quiet);
             pen.Figure(shown.Seconds, "#,0' s'", Ink.Quiet);

@@ -10,12 +10,11 @@ internal sealed class HelpPage(Desk desk) : ScreenPage(desk)
     // A rule, the states, the other marks, and what the filter and the alarm go by.
     private const int Legends = 6;
 
-    private static readonly string[] Cautions =
-    [
-        "Readings from the bus are no substitute for a gauge. Before anybody cranks,",
-        "launches or runs wheels: car secured, hands and people clear. Local law and",
-        "licensed practice come first.",
-    ];
+    private const string Caution = "Readings from the bus are no substitute for a gauge. Before anybody cranks, launches or runs wheels: "
+        + "car secured, hands and people clear. Local law and licensed practice come first.";
+
+    // Two columns of keys, each with room for the longest meaning.
+    private const int LeastForTwo = 80;
 
     private static readonly MessageState[] States =
         [MessageState.Fresh, MessageState.Late, MessageState.Stale, MessageState.Missing, MessageState.Awaited, MessageState.Idle];
@@ -42,36 +41,52 @@ internal sealed class HelpPage(Desk desk) : ScreenPage(desk)
         var area = whole.First(whole.Height - 1);
         PageRows = Math.Max(1, layout.Body.Height - 1);
         var keys = KeyLines(Desk.Of(Choice.BeforeHelp).OwnKeys, scene.IsReplay);
-        var keyRows = (keys.Count + 1) / 2;
+        var columns = area.Width >= LeastForTwo ? 2 : 1;
+        var keyRows = (keys.Count + columns - 1) / columns;
         var half = Math.Clamp(area.Width / 2, 40, 50);
-        var rows = keyRows + Legends + Cautions.Length;
+        var cautions = Wrap.Lines(Caution, CautionWidth(area));
+        var rows = keyRows + Legends + cautions;
         var first = scene.Choice.Scroll[3] = Math.Clamp(scene.Choice.Scroll[3], 0, Math.Max(0, rows - area.Height));
         for (var row = 0; row < area.Height; row++)
         {
-            var line = first + row;
-            var rest = line - keyRows;
+            // Where keys take more rows than the screen has, the caution comes before them.
+            var line = first + row - (columns == 1 ? cautions : 0);
+            var rest = line < 0 ? line + cautions : line - keyRows + (columns == 1 ? cautions : 0);
             var pen = scene.Pen(area, row);
-            if (rest < 0)
+            if (line >= 0 && line < keyRows)
             {
-                Key(scene.Pen(area with { Width = half }, row), keys[line]);
-                if (line + keyRows < keys.Count)
+                Key(scene.Pen(columns == 1 ? area : area with { Width = half }, row), keys[line]);
+                if (columns == 2 && line + keyRows < keys.Count)
                 {
                     Key(scene.Pen(area with { Left = area.Left + half, Width = area.Width - half }, row), keys[line + keyRows]);
                 }
             }
-            else if (rest < Cautions.Length)
+            else if (rest < cautions)
             {
                 pen.Put(' ');
-                pen.Write(Cautions[rest], Ink.Wary);
+                pen.Write(CautionLine(rest, CautionWidth(area)), Ink.Wary);
             }
-            else if (rest - Cautions.Length < Legends)
+            else if (rest - cautions < Legends)
             {
-                Legend(scene, ref pen, rest - Cautions.Length);
+                Legend(scene, ref pen, rest - cautions);
             }
         }
     }
 
-    // Keys of the page that help was asked on come first, instead of their usual meaning. Keys of one meaning share a line; a live
+    private static int CautionWidth(Area area) => Math.Min(78, area.Width - 2);
+
+    private static ReadOnlySpan<char> CautionLine(int line, int width)
+    {
+        var rest = Caution.AsSpan();
+        for (; line > 0; line--)
+        {
+            _ = Wrap.Take(ref rest, width);
+        }
+
+        return Wrap.Take(ref rest, width);
+    }
+
+    // Keys of the page that help was asked on come first, instead of their usual meaning. The keys of a pair share a line; a live
     // session has no use for those of recordings.
     private static List<(string Shown, string Meaning)> KeyLines(IReadOnlyList<KeyBinding> own, bool isReplay)
     {
@@ -83,9 +98,9 @@ internal sealed class HelpPage(Desk desk) : ScreenPage(desk)
                 continue;
             }
 
-            if (lines.Count > 0 && lines[^1].Meaning == key.Meaning)
+            if (key.IsSecond && lines.Count > 0)
             {
-                lines[^1] = (lines[^1].Shown + " " + key.Shown, key.Meaning);
+                lines[^1] = ($"{lines[^1].Shown} {key.Shown}", $"{lines[^1].Meaning}, {key.Meaning}");
             }
             else
             {

@@ -14,7 +14,8 @@ internal sealed class MessagePage(Desk desk) : ScreenPage(desk)
     // From here on the bytes of a long payload stand in two columns.
     private const int RoomForTwo = (2 * BitPainter.Width) + 38;
 
-    private const int LeastGapRows = 5, MostGapRows = 9;
+    // On a low screen the bits go before the gaps.
+    private const int LeastGapRows = 5, MostGapRows = 9, LeastForGaps = 13;
 
     private static readonly KeyHint[] looking =
     [
@@ -71,10 +72,10 @@ internal sealed class MessagePage(Desk desk) : ScreenPage(desk)
 
         var lower = area.Below(MessageHeadPainter.Rows);
         var grids = bytes > 8 && area.Width >= RoomForTwo ? 2 : 1;
-        var gapRows = Math.Clamp(lower.Height / 3, LeastGapRows, MostGapRows);
+        var gapRows = lower.Height < LeastForGaps ? 0 : Math.Clamp(lower.Height / 3, LeastGapRows, MostGapRows);
         var left = lower with { Width = grids * BitPainter.Width };
         var isRuled = grids == 1 && 2 * bytes <= lower.Height - LeastGapRows;
-        var rows = isRuled ? (2 * bytes) - 1 : Math.Min((bytes + grids - 1) / grids, lower.Height - gapRows - 1);
+        var rows = isRuled ? (2 * bytes) - 1 : Math.Min((bytes + grids - 1) / grids, Math.Max(1, lower.Height - gapRows - 1));
         var grid = left.First(rows + 1);
         firstByte = isRuled ? 0 : Scroll(grids * rows);
         BitPainter.Paint(scene, grid, message, legend, changes, bytes, firstByte, isRuled);

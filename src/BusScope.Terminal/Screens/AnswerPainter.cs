@@ -39,9 +39,24 @@ internal static class AnswerPainter
 
         var text = scene.Pen(area, isLarge ? 1 : 0);
         text.To(left);
-        Sentence(scene, ref text);
+        if (isLarge && IsCut(model))
+        {
+            // Beside large letters each half has a row.
+            var what = scene.Pen(area, 0);
+            what.To(left);
+            what.Write(ProblemLines.WhatIsCut(scene), Ink.Wary);
+            text.Write(model.Health.Interruption!, Ink.Wary);
+        }
+        else
+        {
+            Sentence(scene, ref text);
+        }
+
         Source(scene, area, isLarge ? 2 : 0, isLarge ? left : -1, text.Column);
     }
+
+    // What cut the source stands before everything that would only be guessed from what is left.
+    private static bool IsCut(ScreenModel model) => model.HasDefinitions && model.Health is { Verdict: Verdict.Inconclusive, Interruption: not null };
 
     private static void Sentence(Scene scene, ref Pen pen)
     {
@@ -51,6 +66,11 @@ internal static class AnswerPainter
             pen.Figure(model.Messages.Count, "0", Ink.Strong);
             pen.Write(" identifiers; bytes that just changed follow a ");
             pen.Put('*', Ink.Changed);
+        }
+        else if (IsCut(model))
+        {
+            pen.Write(ProblemLines.WhatIsCut(scene), Ink.Wary);
+            pen.Write(model.Health.Interruption!, Ink.Wary);
         }
         else if (!model.HasModules)
         {

@@ -64,7 +64,7 @@ internal static class BusPainter
         var bus = line.Health;
         Mark(scene, ref pen, line);
         pen.Put(' ');
-        pen.Write(bus.Name, Ink.Strong, Math.Max(4, pen.Room - 15));
+        Name(ref pen, bus, Math.Max(4, pen.Room - 15));
         pen.Put(' ');
         if (Away(ref pen, line))
         {
@@ -77,14 +77,48 @@ internal static class BusPainter
             return;
         }
 
-        Load(ref pen, bus.LoadNow, 0);
-        if (pen.Room > 22)
+        if (line.BitRate is null && bus.LoadNow is null)
         {
-            pen.Write(" peak ", Ink.Quiet);
-            Load(ref pen, bus.LoadPeak, 0);
+            Rate(scene, ref pen, bus, 0);
+        }
+        else
+        {
+            Load(ref pen, bus.LoadNow, 0);
+            if (pen.Room > 22)
+            {
+                pen.Write(" peak ", Ink.Quiet);
+                Load(ref pen, bus.LoadPeak, 0);
+            }
         }
 
         Errors(ref pen, bus);
+    }
+
+    // A bus that is called by a number alone would read as a figure.
+    private static void Name(ref Pen pen, BusHealth bus, int width)
+    {
+        if (bus.Name.Length > 0 && bus.Name.AsSpan().IndexOfAnyExceptInRange('0', '9') < 0)
+        {
+            pen.Write("bus ", Ink.Strong);
+            width -= 4;
+        }
+
+        pen.Write(bus.Name, Ink.Strong, Math.Max(1, width));
+    }
+
+    // Without a bit rate there is no load, but there are frames.
+    private static void Rate(Scene scene, ref Pen pen, BusHealth bus, int width)
+    {
+        if (scene.Model.TraceOf(bus.Name) is { Count: > 0 } trace)
+        {
+            pen.Figure(trace.Back(0).Frames, "#,0", Ink.Plain, width);
+            pen.Write(" frames/s", Ink.Quiet);
+        }
+        else
+        {
+            pen.Figure(bus.Frames, "#,0", Ink.Plain, width);
+            pen.Write(" frames", Ink.Quiet);
+        }
     }
 
     private static void Long(Scene scene, ref Pen pen, BusLine line)
@@ -92,7 +126,7 @@ internal static class BusPainter
         var bus = line.Health;
         Mark(scene, ref pen, line);
         pen.Put(' ');
-        pen.Write(bus.Name, Ink.Strong, 14);
+        Name(ref pen, bus, 14);
         pen.To(17);
         if (Away(ref pen, line))
         {
@@ -101,6 +135,10 @@ internal static class BusPainter
         else if (bus.IsSilent)
         {
             Silence(scene, ref pen, bus);
+        }
+        else if (line.BitRate is null && bus.LoadNow is null)
+        {
+            Rate(scene, ref pen, bus, 7);
         }
         else
         {
@@ -112,10 +150,18 @@ internal static class BusPainter
         }
 
         pen.To(17 + BarWidth + 10);
-        pen.Write("mean ", Ink.Quiet);
-        Load(ref pen, bus.LoadMean, 7);
-        pen.Write("  peak ", Ink.Quiet);
-        Load(ref pen, bus.LoadPeak, 7);
+        if (line.BitRate is null && bus.LoadMean is null)
+        {
+            pen.Write("bit rate not known            ", Ink.Quiet);
+        }
+        else
+        {
+            pen.Write("mean ", Ink.Quiet);
+            Load(ref pen, bus.LoadMean, 7);
+            pen.Write("  peak ", Ink.Quiet);
+            Load(ref pen, bus.LoadPeak, 7);
+        }
+
         if (pen.Room > 20)
         {
             pen.Write("  identifiers ", Ink.Quiet);

@@ -10,6 +10,9 @@ internal readonly record struct Columns
 
     private const int StateWidth = 10;
     private const int LeastName = 19;
+
+    // "500 ms/20 ms", and what a name is left with beside it.
+    private const int PeriodAndMeant = 12, ShortName = 14;
     private const int MostName = 34;
 
     public int State { get; private init; }
@@ -28,6 +31,12 @@ internal readonly record struct Columns
     public int AgeAt { get; private init; }
 
     public int PeriodAt { get; private init; }
+
+    /// <summary>Columns that the period takes: more where what is meant stands behind it.</summary>
+    public int Period { get; private init; }
+
+    /// <summary>Whether what is meant stands behind the period of a message that does not keep it, for want of a column of its own.</summary>
+    public bool IsMeantBehind => Period > Figures.SpanWidth;
 
     public int ExpectedAt { get; private init; }
 
@@ -78,7 +87,8 @@ internal readonly record struct Columns
         var hasBus = Take(BusWidth, model.Health.Buses.Count > 1);
         var hasExpected = hasPayload && Take(span);
         var hasLongest = hasPayload && Take(span);
-        var name = LeastName + Math.Clamp(left, 0, MostName - LeastName);
+        var isBehind = !hasExpected && IsAnyOffTime(model);
+        var name = LeastName + Math.Clamp(left - (isBehind ? PeriodAndMeant - Figures.SpanWidth : 0), isBehind ? ShortName - LeastName : 0, MostName - LeastName);
         var next = 1 + StateWidth + name;
         int Place(bool has, int columns)
         {
@@ -96,11 +106,25 @@ internal readonly record struct Columns
             IdAt = Place(hasId, id),
             BusAt = Place(hasBus, BusWidth),
             AgeAt = Place(true, span),
-            PeriodAt = Place(true, span),
+            PeriodAt = Place(true, isBehind ? PeriodAndMeant + 1 : span),
+            Period = isBehind ? PeriodAndMeant : Figures.SpanWidth,
             ExpectedAt = Place(hasExpected, span),
             LongestAt = Place(hasLongest, span),
             PayloadAt = Place(hasPayload, 0),
         };
+    }
+
+    private static bool IsAnyOffTime(ScreenModel model)
+    {
+        for (var i = 0; i < model.Messages.Count; i++)
+        {
+            if (Faults.IsOffTime(model.Health, model.Health.Messages[model.Messages[i]]))
+            {
+                return true;
+            }
+        }
+
+        return false;
     }
 
     // Name, time since the change and payload always; then bus, identifier, period.
@@ -145,7 +169,7 @@ internal readonly record struct Columns
         Head(ref pen, BusAt, "bus", 0);
         Head(ref pen, ChangedAt, "changed", Figures.SpanWidth);
         Head(ref pen, AgeAt, "age", Figures.SpanWidth);
-        Head(ref pen, PeriodAt, "period", Figures.SpanWidth);
+        Head(ref pen, PeriodAt, IsMeantBehind ? "period/meant" : "period", IsMeantBehind ? Period : Figures.SpanWidth);
         Head(ref pen, ExpectedAt, "meant", Figures.SpanWidth);
         Head(ref pen, LongestAt, "longest", Figures.SpanWidth);
         Head(ref pen, PayloadAt < 0 ? -1 : PayloadAt + 1, "payload", 0);

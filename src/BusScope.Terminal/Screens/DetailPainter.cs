@@ -5,7 +5,10 @@ using BusScope.Terminal.Drawing;
 
 namespace BusScope.Terminal.Screens;
 
-/// <summary>The chosen message: its payload and its signals with value, unit, named value and what they are worth; without a definition, its bytes bit by bit.</summary>
+/// <summary>
+/// The chosen message: its payload and its signals with value, unit, named value and what they are worth; without a definition, its bytes bit by bit.
+/// What is found against it stands below them, and before them where it is wrong.
+/// </summary>
 internal static class DetailPainter
 {
     private const int BarWidth = 22;
@@ -24,23 +27,33 @@ internal static class DetailPainter
 
         // Where changes are looked for, bits tell more than values.
         var hasSignals = plan is { Signals.Count: > 0 } && scene.Choice.Page != Page.Changed;
-        var rows = hasSignals ? plan!.Signals.Count : message.Payload.Length;
+        var values = hasSignals ? plan!.Signals.Count : message.Payload.Length;
+        var found = FindingLines.Count(scene, message, area.Width);
+        var rows = values + found;
         var room = Math.Max(0, area.Height - 2);
         var first = scene.Choice.Scroll[2] = Math.Clamp(scene.Choice.Scroll[2], 0, Math.Max(0, rows - room));
         var title = scene.Pen(area, 0);
         scene.Title(ref title, Part.Details, message.Definition?.Name ?? message.Id?.ToString() ?? "Signals", first, rows, room);
         Payload(scene, area, message, hasSignals);
         var lines = area.Below(2);
-        for (var row = 0; row < room && first + row < rows; row++)
+        var isWrong = FindingLines.Any(scene.Model.Health, message);
+        FindingLines.Paint(scene, lines, message, isWrong ? first : first - values);
+        for (var row = 0; row < room; row++)
         {
+            var value = first + row - (isWrong ? found : 0);
+            if (value < 0 || value >= values)
+            {
+                continue;
+            }
+
             var pen = scene.Pen(lines, row);
             if (hasSignals)
             {
-                Signal(scene, ref pen, message, plan!, first + row, NameWidth(plan!, area.Width));
+                Signal(scene, ref pen, message, plan!, value, NameWidth(plan!, area.Width));
             }
             else
             {
-                Bits(scene, ref pen, message, first + row);
+                Bits(scene, ref pen, message, value);
             }
         }
     }

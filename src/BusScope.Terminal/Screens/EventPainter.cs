@@ -6,6 +6,9 @@ namespace BusScope.Terminal.Screens;
 /// <summary>What happened, newest first.</summary>
 internal static class EventPainter
 {
+    // Behind the time, the mark and a blank.
+    private const int TextAt = 14;
+
     /// <summary>Paints the latest events that fit; one row has no title.</summary>
     public static void Latest(Scene scene, Area area)
     {
@@ -29,10 +32,12 @@ internal static class EventPainter
         }
     }
 
-    /// <summary>Paints the page of all events, with the chosen one.</summary>
+    /// <summary>Paints the page of all events, with the chosen one, below the problems of the recording.</summary>
     public static void Page(Scene scene, Area area)
     {
         var model = scene.Model;
+        area = area.Below(ProblemLines.Paint(scene, area));
+        area = area.First(area.Height - Whole(scene, area));
         var room = Math.Max(1, area.Height - 1);
         var first = scene.FirstRow(3, model.EventRow, model.Events.Count, room);
         var title = scene.Pen(area, 0);
@@ -54,6 +59,32 @@ internal static class EventPainter
             var none = scene.Pen(lines, 0);
             none.Write(scene.Choice.Filter.Length > 0 ? "  nothing matches the filter" : " no event yet", Ink.Quiet);
         }
+    }
+
+    // Where the chosen event does not fit into its line, its sentence stands whole in the lowest rows.
+    private static int Whole(Scene scene, Area area)
+    {
+        if (scene.Model.Event is not { } chosen)
+        {
+            return 0;
+        }
+
+        var rest = scene.Marks.Safe(chosen.Text).AsSpan();
+        if (rest.Length <= area.Width - TextAt)
+        {
+            return 0;
+        }
+
+        var lines = Math.Min(Wrap.Lines(rest, area.Width - TextAt), Math.Max(0, area.Height - 3));
+        for (var row = area.Height - lines; row < area.Height; row++)
+        {
+            var pen = scene.Pen(area, row);
+            pen.Put(row == area.Height - lines ? scene.Marks.Chosen : ' ', Ink.Key);
+            pen.To(TextAt);
+            pen.Write(Wrap.Take(ref rest, area.Width - TextAt), Ink.Strong);
+        }
+
+        return lines;
     }
 
     private static Pen Line(Scene scene, Pen pen, SessionEvent happened)

@@ -5,15 +5,15 @@ namespace BusScope.Terminal.Screens;
 /// <summary>The latest readings of a bus as columns of character cells, the newest to the right.</summary>
 internal static class HistoryPainter
 {
-    // What an axis of three figures and a blank takes.
-    private const int AxisWidth = 6;
+    // What "100 %" takes, or "12,345/s", and a blank.
+    private const int LoadAxis = 6, FrameAxis = 9;
 
     private const string Eighths = " ▁▂▃▄▅▆▇█";
 
     /// <summary>Paints as many readings as there are columns into the rows of an area, with the scale to the left.</summary>
     public static void Paint(Scene scene, Area area, BusTrace? trace)
     {
-        var hasLoad = trace is not { Count: > 0 } || trace.Back(0).Load is not null;
+        var hasLoad = HasLoad(trace);
         var top = hasLoad ? 100 : Most(trace!);
         for (var row = 0; row < area.Height; row++)
         {
@@ -42,10 +42,12 @@ internal static class HistoryPainter
         }
     }
 
+    private static bool HasLoad(BusTrace? trace) => trace is not { Count: > 0 } || trace.Back(0).Load is not null;
+
     /// <summary>Over how long the readings go that fit into so many columns.</summary>
     public static Frames.FrameSpan? Length(BusTrace? trace, int width)
     {
-        var shown = trace is null ? 0 : Math.Min(trace.Count, width - AxisWidth - 2);
+        var shown = trace is null ? 0 : Math.Min(trace.Count, width - (HasLoad(trace) ? LoadAxis : FrameAxis) - 2);
         return shown > 0 ? trace!.Back(0).At - trace.Back(shown - 1).At + Frames.FrameSpan.FromSeconds(1) : null;
     }
 
@@ -54,13 +56,14 @@ internal static class HistoryPainter
         // One row has room for the upper end alone.
         if (row == 0 || (rows > 2 && row == rows - 1))
         {
-            pen.Figure(row == 0 ? top : 0, hasLoad ? "0' %'" : "0", Ink.Quiet, AxisWidth - 1);
+            pen.Figure(row == 0 ? top : 0, hasLoad ? "0' %'" : "#,0'/s'", Ink.Quiet, (hasLoad ? LoadAxis : FrameAxis) - 1);
         }
 
-        pen.To(AxisWidth);
+        pen.To(hasLoad ? LoadAxis : FrameAxis);
     }
 
-    private static double Most(BusTrace trace)
+    /// <summary>The most frames a second of all readings; 1 at least, for a scale.</summary>
+    public static double Most(BusTrace trace)
     {
         var most = 1.0;
         for (var i = 0; i < trace.Count; i++)

@@ -43,8 +43,8 @@ internal sealed class JumpKeys(IWatchedSession session, Desk desk)
             case KeyAction.SecondBack: session.JumpTo(now - FrameSpan.FromSeconds(1)); break;
             case KeyAction.Beginning: session.JumpTo(Edge(isLast: false) ?? now); break;
             case KeyAction.Ending: End(); break;
-            case KeyAction.FindingAfter: To(Findings(), now, isNext: true, "finding"); break;
-            case KeyAction.FindingBefore: To(Findings(), now, isNext: false, "finding"); break;
+            case KeyAction.FindingAfter: ToFinding(now, isNext: true); break;
+            case KeyAction.FindingBefore: ToFinding(now, isNext: false); break;
             case KeyAction.MarkAfter: To(Marks(), now, isNext: true, "mark"); break;
             case KeyAction.MarkBefore: To(Marks(), now, isNext: false, "mark"); break;
             default: Loop(now); break;
@@ -69,10 +69,19 @@ internal sealed class JumpKeys(IWatchedSession session, Desk desk)
 
         if (MomentText.Read(typed, Edge(isLast: false) ?? now, now) is not { } moment)
         {
-            return MomentText.Forms;
+            return $"not a time: '{typed}'; {MomentText.Forms}";
         }
 
         session.JumpTo(moment);
+        if (Snapshot.Survey is { IsOver: true } && Edge(isLast: true) is { } last && moment > last)
+        {
+            Say($"the recording ends at {MomentText.Of(last - (Edge(isLast: false) ?? last))}: that is where it stands");
+        }
+        else if (Edge(isLast: false) is { } first && moment < first)
+        {
+            Say("the recording begins at 0:00.0: that is where it stands");
+        }
+
         return null;
     })
     {
@@ -98,28 +107,40 @@ internal sealed class JumpKeys(IWatchedSession session, Desk desk)
         _ => isLast ? null : Snapshot.Health.First,
     };
 
-    private IEnumerable<FrameTime> Findings() => (Snapshot.Survey?.Findings ?? []).Select(finding => finding.At).OfType<FrameTime>();
-
     private IEnumerable<FrameTime> Marks() => Snapshot.Marks.Select(mark => mark.At);
 
     private void To(IEnumerable<FrameTime> moments, FrameTime now, bool isNext, string what)
     {
-        var found = isNext
-            ? moments.Where(at => at > now).Order().Cast<FrameTime?>().FirstOrDefault()
-            : moments.Where(at => at < now).OrderDescending().Cast<FrameTime?>().FirstOrDefault();
-        if (found is { } moment)
+        if (Nearest(moments, now, isNext) is { } moment)
         {
             session.JumpTo(moment);
-        }
-        else if (what == "finding" && Snapshot.Survey is not { IsOver: true })
-        {
-            Say("the recording is still being read: findings are known at its end");
         }
         else
         {
             Say($"no {what} {(isNext ? "after" : "before")} this moment");
         }
     }
+
+    // Stands still there, with its message chosen, and says what is found: at its moment there may be nothing to see yet.
+    private void ToFinding(FrameTime now, bool isNext)
+    {
+        var findings = Snapshot.Survey?.Findings ?? [];
+        if (Nearest(findings.Select(finding => finding.At).OfType<FrameTime>(), now, isNext) is not { } moment)
+        {
+            Say(Snapshot.Survey is { IsOver: true } ? $"no finding {(isNext ? "after" : "before")} this moment" : "the recording is still being read: findings are known at its end");
+            return;
+        }
+
+        var there = findings.Where(finding => finding.At == moment).ToList();
+        session.Pace!.IsPaused = true;
+        session.JumpTo(moment);
+        Jump.To(desk.Choice, desk.Model, SessionEvent.Of(there[0], Snapshot.Health));
+        desk.Hands.Say(there[0].Text + (there.Count > 1 ? $" (and {there.Count - 1} more at this moment)" : ""), Drawing.Marks.InkOf(there[0].Severity));
+    }
+
+    private static FrameTime? Nearest(IEnumerable<FrameTime> moments, FrameTime now, bool isNext) => isNext
+        ? moments.Where(at => at > now).Order().Cast<FrameTime?>().FirstOrDefault()
+        : moments.Where(at => at < now).OrderDescending().Cast<FrameTime?>().FirstOrDefault();
 
     // The two marks around the present moment; where it does not lie between two, the two nearest to it.
     private void Loop(FrameTime now)

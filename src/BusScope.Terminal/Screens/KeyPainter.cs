@@ -3,9 +3,11 @@ using BusScope.Terminal.Pages;
 
 namespace BusScope.Terminal.Screens;
 
-/// <summary>The bottom row: the keys of the page; or what is typed, what was just done, or why the alarm sounds.</summary>
+/// <summary>The bottom row: the keys of the page; or what is typed, what was just done, or why the alarm sounds. A long sentence takes rows above it for its time.</summary>
 internal static class KeyPainter
 {
+    private const int MostNoticeRows = 4;
+
     /// <summary>Paints the bottom row.</summary>
     public static void Bottom(Scene scene, Area area, ScreenPage page)
     {
@@ -36,6 +38,26 @@ internal static class KeyPainter
         else
         {
             Keys(scene, ref pen, page.Hints);
+        }
+    }
+
+    /// <summary>Paints what was just done over the lowest rows where one is too short for it.</summary>
+    public static void LongNotice(Scene scene, Area whole)
+    {
+        if (scene.Notice is not { } notice || scene.Alarm is not null || scene.Choice.Entry is not null)
+        {
+            return;
+        }
+
+        var width = whole.Width - 2;
+        var rest = scene.Marks.Safe(notice).AsSpan();
+        var lines = Math.Min(MostNoticeRows, Wrap.Lines(rest, width));
+        for (var row = whole.Height - lines; lines > 1 && row < whole.Height; row++)
+        {
+            var pen = scene.Pen(whole, row);
+            pen.Put(' ');
+            pen.Write(row == whole.Height - 1 ? rest : Wrap.Take(ref rest, width), scene.NoticeInk);
+            pen.Put(' ', Ink.Plain, pen.Room);
         }
     }
 

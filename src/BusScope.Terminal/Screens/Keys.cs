@@ -172,7 +172,8 @@ internal enum KeyAction
 /// <param name="Shown">The keys as the screen shows them.</param>
 /// <param name="Meaning">What it does, in a few words.</param>
 /// <param name="ForReplay">Whether it has a meaning for recordings only.</param>
-internal sealed record KeyBinding(KeyAction Action, string[] Names, string Shown, string Meaning, bool ForReplay = false);
+/// <param name="IsSecond">Whether it is the other one of a pair, and stands in one line of help with the key before it.</param>
+internal sealed record KeyBinding(KeyAction Action, string[] Names, string Shown, string Meaning, bool ForReplay = false, bool IsSecond = false);
 
 /// <summary>All keys: what the screen obeys, what its bottom line and its help show, and what docs/terminal-ui.md lists.</summary>
 internal static class Keys
@@ -180,12 +181,12 @@ internal static class Keys
     /// <summary>In the order in which help lists them.</summary>
     public static IReadOnlyList<KeyBinding> All { get; } =
     [
-        new(KeyAction.Up, ["up"], "Up", "choose a line"),
-        new(KeyAction.Down, ["down"], "Down", "choose a line"),
-        new(KeyAction.PageUp, ["pageup"], "PgUp", "choose a pageful on"),
-        new(KeyAction.PageDown, ["pagedown"], "PgDn", "choose a pageful on"),
-        new(KeyAction.First, ["home"], "Home", "the first line, the last"),
-        new(KeyAction.Last, ["end"], "End", "the first line, the last"),
+        new(KeyAction.Up, ["up"], "Up", "a line up"),
+        new(KeyAction.Down, ["down"], "Down", "a line down", IsSecond: true),
+        new(KeyAction.PageUp, ["pageup"], "PgUp", "a page up"),
+        new(KeyAction.PageDown, ["pagedown"], "PgDn", "a page down", IsSecond: true),
+        new(KeyAction.First, ["home"], "Home", "first line"),
+        new(KeyAction.Last, ["end"], "End", "last line", IsSecond: true),
         new(KeyAction.NextPart, ["tab", "right"], "Tab Right", "to the next part"),
         new(KeyAction.PartBefore, ["shift+tab", "left"], "Left", "to the part before"),
         new(KeyAction.Into, ["enter"], "Enter", "to what the line is about"),
@@ -200,32 +201,32 @@ internal static class Keys
         new(KeyAction.WatchThis, ["w"], "w", "watch this signal, or not"),
         new(KeyAction.TraceThis, ["t"], "t", "trace this signal, or not"),
         new(KeyAction.Trace, ["T"], "T", "the trace, or back"),
-        new(KeyAction.LessTime, ["x"], "x", "trace less, more time"),
-        new(KeyAction.MoreTime, ["X"], "X", "trace less, more time"),
+        new(KeyAction.LessTime, ["x"], "x", "trace less time"),
+        new(KeyAction.MoreTime, ["X"], "X", "trace more", IsSecond: true),
         new(KeyAction.Units, ["i"], "i", "metric or US units"),
         new(KeyAction.Mark, ["n"], "n", "a mark with a note"),
         new(KeyAction.Alarm, ["a"], "a", "alarm on, off"),
         new(KeyAction.AlarmOnThis, ["A"], "A", "alarm on this message"),
-        new(KeyAction.Picture, ["p"], "p", "screen shot: text, drawing"),
-        new(KeyAction.PictureDrawn, ["P"], "P", "screen shot: text, drawing"),
+        new(KeyAction.Picture, ["p"], "p", "screen shot"),
+        new(KeyAction.PictureDrawn, ["P"], "P", "screen drawing", IsSecond: true),
         new(KeyAction.Help, ["?", "h", "f1"], "?", "this help, or back"),
         new(KeyAction.Quit, ["q", "ctrl+c"], "q", "quit; so does Ctrl+C"),
         new(KeyAction.Pause, ["space"], "Space", "stand still, or go on", ForReplay: true),
-        new(KeyAction.StepFrame, ["s"], "s", "one frame, one second on", ForReplay: true),
-        new(KeyAction.StepSecond, ["S"], "S", "one frame, one second on", ForReplay: true),
-        new(KeyAction.FrameBack, ["r"], "r", "one frame, one second back", ForReplay: true),
-        new(KeyAction.SecondBack, ["R"], "R", "one frame, one second back", ForReplay: true),
+        new(KeyAction.StepFrame, ["s"], "s", "a frame on", ForReplay: true),
+        new(KeyAction.StepSecond, ["S"], "S", "a second on", ForReplay: true, IsSecond: true),
+        new(KeyAction.FrameBack, ["r"], "r", "a frame back", ForReplay: true),
+        new(KeyAction.SecondBack, ["R"], "R", "a second back", ForReplay: true, IsSecond: true),
         new(KeyAction.GoTo, ["g"], "g", "go to a time", ForReplay: true),
-        new(KeyAction.FindingAfter, ["f"], "f", "the finding after, before", ForReplay: true),
-        new(KeyAction.FindingBefore, ["F"], "F", "the finding after, before", ForReplay: true),
-        new(KeyAction.MarkAfter, ["k"], "k", "the mark after, before", ForReplay: true),
-        new(KeyAction.MarkBefore, ["K"], "K", "the mark after, before", ForReplay: true),
-        new(KeyAction.Beginning, ["<"], "<", "the beginning, the end", ForReplay: true),
-        new(KeyAction.Ending, [">"], ">", "the beginning, the end", ForReplay: true),
+        new(KeyAction.FindingAfter, ["f"], "f", "next finding", ForReplay: true),
+        new(KeyAction.FindingBefore, ["F"], "F", "finding before", ForReplay: true, IsSecond: true),
+        new(KeyAction.MarkAfter, ["k"], "k", "next mark", ForReplay: true),
+        new(KeyAction.MarkBefore, ["K"], "K", "mark before", ForReplay: true, IsSecond: true),
+        new(KeyAction.Beginning, ["<"], "<", "the beginning", ForReplay: true),
+        new(KeyAction.Ending, [">"], ">", "the end", ForReplay: true, IsSecond: true),
         new(KeyAction.Loop, ["l"], "l", "round between two marks", ForReplay: true),
         new(KeyAction.ToMoment, ["j"], "j", "to the event's moment", ForReplay: true),
-        new(KeyAction.Faster, ["+", "="], "+", "faster, slower", ForReplay: true),
-        new(KeyAction.Slower, ["-"], "-", "faster, slower", ForReplay: true),
+        new(KeyAction.Faster, ["+", "="], "+", "faster", ForReplay: true),
+        new(KeyAction.Slower, ["-"], "-", "slower", ForReplay: true, IsSecond: true),
         new(KeyAction.AsRecorded, ["1"], "1", "at recorded speed", ForReplay: true),
         new(KeyAction.AsFastAsPossible, ["m"], "m", "as fast as possible", ForReplay: true),
     ];
@@ -233,12 +234,12 @@ internal static class Keys
     /// <summary>What has a meaning of its own on the page of a message; all other keys do there what they do everywhere.</summary>
     public static IReadOnlyList<KeyBinding> OfMessage { get; } =
     [
-        new(KeyAction.BitLeft, ["left"], "Left", "to the bit beside"),
-        new(KeyAction.BitRight, ["right"], "Right", "to the bit beside"),
-        new(KeyAction.Up, ["up"], "Up", "to the byte above, below"),
-        new(KeyAction.Down, ["down"], "Down", "to the byte above, below"),
-        new(KeyAction.PageUp, ["pageup"], "PgUp", "more signals"),
-        new(KeyAction.PageDown, ["pagedown"], "PgDn", "more signals"),
+        new(KeyAction.BitLeft, ["left"], "Left", "a bit left"),
+        new(KeyAction.BitRight, ["right"], "Right", "a bit right", IsSecond: true),
+        new(KeyAction.Up, ["up"], "Up", "a byte up"),
+        new(KeyAction.Down, ["down"], "Down", "a byte down", IsSecond: true),
+        new(KeyAction.PageUp, ["pageup"], "PgUp", "signals above"),
+        new(KeyAction.PageDown, ["pagedown"], "PgDn", "signals below", IsSecond: true),
         new(KeyAction.BeginField, ["d"], "d", "a field from this bit on"),
         new(KeyAction.SettingAfter, ["tab"], "Tab", "the next setting of it"),
         new(KeyAction.SettingBefore, ["shift+tab"], "S-Tab", "the setting before"),

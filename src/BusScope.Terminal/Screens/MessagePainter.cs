@@ -48,10 +48,34 @@ internal static class MessagePainter
             Page.Unknown => "Unknown identifiers",
             Page.Changed => "Changed within 5 s",
             _ when !model.HasDefinitions => "Identifiers",
-            _ when model.Module is { } module => $"{module.Definition.Title} lives on {model.Messages.Count}",
-            _ => "Every message",
+            _ when model.Module is { } module => $"{module.Definition.Title} lives on {module.States.Sum()}{Shown(scene, module.States.Sum())}",
+            _ => $"Every message{Shown(scene, model.Health.Messages.Count)}",
         } + Ordering.Word(scene.Choice.Order);
     }
+
+    // 12 ms/10 ms: as it comes, as it is meant.
+    private static void Period(Scene scene, ref Pen pen, MessageHealth message, Columns columns)
+    {
+        if (columns.IsMeantBehind && message.Definition?.Timing.Every is { } meant && Faults.IsOffTime(scene.Model.Health, message))
+        {
+            Span<char> text = stackalloc char[64];
+            _ = Figures.TryWrite(message.Period.Median ?? meant, text, out var length);
+            length = message.Period.Median is null ? 1 : length;
+            text[0] = message.Period.Median is null ? '-' : text[0];
+            text[length++] = '/';
+            _ = Figures.TryWrite(meant, text[length..], out var rest);
+            pen.Skip(columns.Period - length - rest);
+            pen.Write(text[..(length + rest)], Ink.Wary);
+            return;
+        }
+
+        pen.Skip(columns.IsMeantBehind ? columns.Period - Figures.SpanWidth : 0);
+        pen.Span(message.Period.Median, Ink.Quiet);
+    }
+
+    // A filter hides messages; it takes none away.
+    private static string Shown(Scene scene, int all) =>
+        scene.Choice.Filter.Length > 0 && scene.Model.Messages.Count < all ? $", {scene.Model.Messages.Count} shown" : "";
 
     private static string WhyNone(Scene scene) =>
         scene.Choice.Filter.Length > 0 ? "  nothing matches the filter"
@@ -107,7 +131,7 @@ internal static class MessagePainter
         if (columns.PeriodAt >= 0)
         {
             pen.To(columns.PeriodAt);
-            pen.Span(message.Period.Median, Ink.Quiet);
+            Period(scene, ref pen, message, columns);
         }
 
         if (columns.ExpectedAt >= 0)

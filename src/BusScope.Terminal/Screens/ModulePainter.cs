@@ -9,6 +9,9 @@ internal static class ModulePainter
     // Behind mark and verdict, the longest of which is "inconclusive".
     private const int NameAt = 16;
 
+    // " 12/14 well" of a module that needs many, and the blank behind it.
+    private const int CountsWidth = 11;
+
     /// <summary>Paints the modules that fit, under a title on a tall screen.</summary>
     public static void Paint(Scene scene, Area area, bool hasTitle)
     {
@@ -63,8 +66,8 @@ internal static class ModulePainter
         pen.To(NameAt);
         pen.Write(module.Definition.Title, module.Verdict == Verdict.NoGo ? Ink.Strong : Ink.Plain, nameWidth);
         pen.To(NameAt + 1 + nameWidth);
-        Counts(ref pen, module);
-        pen.To(NameAt + 1 + nameWidth + 9);
+        Counts(scene, ref pen, module);
+        pen.To(NameAt + 1 + nameWidth + CountsWidth);
         if (module.Alive is { } alive && pen.Room >= 60)
         {
             pen.Put(scene.Marks.Of(alive), Marks.InkOf(alive));
@@ -76,14 +79,14 @@ internal static class ModulePainter
                 _ => (" idle", Ink.Quiet),
             };
             pen.Write(word, wordInk);
-            pen.To(NameAt + 1 + nameWidth + 9 + 16);
+            pen.To(NameAt + 1 + nameWidth + CountsWidth + 16);
         }
 
         Worst(scene, ref pen, module);
     }
 
-    // 5/6: so many of its messages are fresh.
-    private static void Counts(ref Pen pen, ModuleHealth module)
+    // 5/6 well: so many of its messages are fresh and without a fault.
+    private static void Counts(Scene scene, ref Pen pen, ModuleHealth module)
     {
         var all = 0;
         foreach (var count in module.States)
@@ -92,7 +95,7 @@ internal static class ModulePainter
         }
 
         var idle = Count(module, MessageState.Idle);
-        var fresh = Count(module, MessageState.Fresh);
+        var well = Count(module, MessageState.Fresh) - Faults.FreshWithFault(scene.Model.Health, module);
         if (all > 0 && idle == all)
         {
             pen.Skip(1);
@@ -100,9 +103,13 @@ internal static class ModulePainter
             return;
         }
 
-        pen.Figure(fresh, "0", fresh < all - idle ? Ink.Wary : Ink.Plain, 3);
+        pen.Figure(well, "0", well < all - idle ? Ink.Wary : Ink.Plain, 3);
         pen.Put('/', Ink.Quiet);
         pen.Figure(all - idle, "0", Ink.Quiet);
+        if (all > 0)
+        {
+            pen.Write(" well", Ink.Quiet);
+        }
     }
 
     private static int Count(ModuleHealth module, MessageState state) => (int)state < module.States.Count ? module.States[(int)state] : 0;
@@ -133,7 +140,7 @@ internal static class ModulePainter
                 }
 
                 break;
-            case var _ when module.Verdict != Verdict.Go && model.FindingFor(module) is { } finding:
+            case var _ when module.Verdict != Verdict.Go && Faults.Starving(model.Health, module) is { } finding:
                 pen.Put(scene.Marks.Of(finding.Severity), Marks.InkOf(finding.Severity));
                 pen.Put(' ');
                 pen.Write(finding.Text);

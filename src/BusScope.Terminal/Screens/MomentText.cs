@@ -7,7 +7,16 @@ namespace BusScope.Terminal.Screens;
 internal static class MomentText
 {
     /// <summary>What can be typed, in a few words.</summary>
-    public const string Forms = "1:23.5, 83.5, or +10 and -10 from here";
+    public const string Forms = "1:23.5, 83.5, +10, -10";
+
+    /// <summary>A time since the beginning as the screen shows it: <c>1:23.5</c>.</summary>
+    public static string Of(FrameSpan since)
+    {
+        var tenths = (long)(since.Seconds * 10);
+        return tenths < 36_000
+            ? string.Create(CultureInfo.InvariantCulture, $"{tenths / 600}:{tenths / 10 % 60:D2}.{tenths % 10}")
+            : string.Create(CultureInfo.InvariantCulture, $"{tenths / 36_000}:{tenths / 600 % 60:D2}:{tenths / 10 % 60:D2}.{tenths % 10}");
+    }
 
     /// <summary>Reads seconds, minutes and seconds, or hours, minutes and seconds; with a sign in front, from here.</summary>
     /// <param name="text">What was typed; a unit <c>s</c> may stand behind it.</param>
@@ -26,7 +35,7 @@ internal static class MomentText
         {
             var isLast = part.End.Value == rest.Length;
             if (++parts > 3 || !double.TryParse(rest[part], isLast ? NumberStyles.AllowDecimalPoint : NumberStyles.None, CultureInfo.InvariantCulture, out var figure)
-                || (parts > 1 && figure >= 60))
+                || !double.IsFinite(figure) || (parts > 1 && figure >= 60))
             {
                 return null;
             }

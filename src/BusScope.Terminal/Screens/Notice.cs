@@ -5,7 +5,9 @@ namespace BusScope.Terminal.Screens;
 /// <summary>What was done at a key, said for a few seconds. Used by the screen's thread alone.</summary>
 internal sealed class Notice(TimeProvider time)
 {
-    private static readonly TimeSpan Stays = TimeSpan.FromSeconds(4);
+    // A whole sentence takes longer to read than what a key just did.
+    private const int LongText = 60;
+    private static readonly TimeSpan Stays = TimeSpan.FromSeconds(4), LongStays = TimeSpan.FromSeconds(10);
 
     private long since;
 
@@ -22,7 +24,7 @@ internal sealed class Notice(TimeProvider time)
     /// <returns>Whether the screen looks different now.</returns>
     public bool Beat()
     {
-        if (Text is null || time.GetElapsedTime(since) < Stays)
+        if (Text is null || time.GetElapsedTime(since) < (Text.Length > LongText ? LongStays : Stays))
         {
             return false;
         }

@@ -18,8 +18,13 @@ internal sealed class Remembering
         choice.IsUs = memory.IsUs;
         Take(memory.Watched, plan, choice.Watched, otherWatched, int.MaxValue);
         Take(memory.Traced, plan, choice.Traced, otherTraced, Choice.MostTraced);
+        var known = memory.Traced.Distinct().Count(name => Find(name, plan) is not null);
+        LeftOut = known > Choice.MostTraced ? $"{known} signals are named for the trace, which has room for {Choice.MostTraced}: the first are shown" : null;
         choice.WatchedVersion++;
     }
+
+    /// <summary>What of it has no room here, in one sentence; or null. It is remembered all the same.</summary>
+    public string? LeftOut { get; private set; }
 
     /// <summary>What is to be remembered of a choice.</summary>
     /// <param name="choice">The choice.</param>
@@ -39,9 +44,16 @@ internal sealed class Remembering
             {
                 others.Add(name);
             }
-            else if (!known.Contains(key) && known.Count < most)
+            else if (!known.Contains(key))
             {
-                known.Add(key);
+                if (known.Count < most)
+                {
+                    known.Add(key);
+                }
+                else
+                {
+                    others.Add(name);
+                }
             }
         }
     }

@@ -125,20 +125,6 @@ internal sealed class ScreenModel
     /// <summary>Since the first frame.</summary>
     public FrameSpan SinceStart(FrameTime at) => at - (Health.First ?? at);
 
-    /// <summary>The finding that starves a module although its messages come, or null.</summary>
-    public Finding? FindingFor(ModuleHealth module)
-    {
-        foreach (var finding in Health.Findings)
-        {
-            if (finding.Severity == FindingSeverity.Fault && Contains(finding.Modules, module.Definition.Name))
-            {
-                return finding;
-            }
-        }
-
-        return null;
-    }
-
     private void ChooseModules(Choice choice)
     {
         modules.Clear();
@@ -196,8 +182,16 @@ internal sealed class ScreenModel
         MessageRow = choice.Message is { } key ? messages.FindIndex(index => MessageKey.Of(Health.Messages[index]) == key) : -1;
         if (MessageRow < 0 && messages.Count > 0 && !isOne)
         {
-            MessageRow = module?.Worst is { } worst && messages.IndexOf(worst) is var at and >= 0 ? at : 0;
+            MessageRow = Math.Max(0, module is null ? 0 : WorstRow(module));
         }
+    }
+
+    // Where all of its messages come, the eye goes to what is found against one of them.
+    private int WorstRow(ModuleHealth module)
+    {
+        var row = module.Worst is { } worst ? messages.IndexOf(worst) : -1;
+        return row >= 0 && Health.Messages[messages[row]].State is not (MessageState.Stale or MessageState.Missing) && module.Verdict == Verdict.NoGo && Faults.Starving(Health, module) is { } finding
+            && messages.FindIndex(index => finding.IsAbout(Health.Messages[index])) is var found and >= 0 ? found : row;
     }
 
     private bool IsIn(Page page, MessageHealth message) => page switch
@@ -223,7 +217,8 @@ internal sealed class ScreenModel
         EventRow = EventRow < 0 && events.Count > 0 ? 0 : EventRow;
     }
 
-    private static bool Needs(ModuleHealth module, MessageHealth message) =>
+    /// <summary>Whether a module lives on a message.</summary>
+    public static bool Needs(ModuleHealth module, MessageHealth message) =>
         message.Definition is { } definition && Contains(definition.NeededBy, module.Definition.Name);
 
     // A module stays when it, or anything that it lives on, is what was asked for.

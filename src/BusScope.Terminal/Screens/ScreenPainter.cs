@@ -29,6 +29,7 @@ internal static class ScreenPainter
         }
 
         page.Paint(scene, layout);
+        KeyPainter.LongNotice(scene, whole);
     }
 
     private static void Caution(Scene scene, Area area)

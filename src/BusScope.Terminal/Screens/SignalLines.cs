@@ -120,5 +120,7 @@ internal sealed class SignalLines
         line.Path.Contains(word, StringComparison.OrdinalIgnoreCase)
         || (line.Unit?.Contains(word, StringComparison.OrdinalIgnoreCase) ?? false)
         || (line.Message?.Bus?.Contains(word, StringComparison.OrdinalIgnoreCase) ?? false)
-        || (line.Message?.From?.Contains(word, StringComparison.OrdinalIgnoreCase) ?? false));
+        || (line.Message?.From?.Contains(word, StringComparison.OrdinalIgnoreCase) ?? false)
+        || (line.Message?.Key is Signals.Definitions.MessageKey.Identifier { Id: var id } && id.ToString().Contains(word, StringComparison.OrdinalIgnoreCase))
+        || (line.Message?.NeededBy.Any(module => module.Contains(word, StringComparison.OrdinalIgnoreCase)) ?? false));
 }

@@ -5,6 +5,9 @@ namespace BusScope.Terminal.Screens;
 /// <summary>Where the session stands in time: for a recording with the way gone, the speed, and the faults on the way.</summary>
 internal static class TimePainter
 {
+    // " 12 problems: e", and with "of the recording".
+    private const int ShortProblems = 16, WholeProblems = 33;
+
     /// <summary>Paints one row.</summary>
     public static void Paint(Scene scene, Area area)
     {
@@ -86,6 +89,12 @@ internal static class TimePainter
     {
         pen.Write(" frames ", Ink.Quiet);
         pen.Figure(scene.Model.Health.Frames, "#,0");
+        if (scene.Model.Snapshot.Problems.Count is var problems and > 0)
+        {
+            pen.Skip(1);
+            Problems(scene, ref pen, problems, isWhole: false);
+        }
+
         if (scene.Model.Snapshot.IsRecorded)
         {
             pen.Write("  recorded", Ink.Good);
@@ -107,7 +116,8 @@ internal static class TimePainter
     {
         var snapshot = scene.Model.Snapshot;
         var problems = snapshot.Problems.Count;
-        var tail = problems > 0 ? 22 : 6;
+        var isWhole = scene.Sheet.Width >= 100;
+        var tail = 6 + (problems == 0 ? 0 : isWhole ? WholeProblems : ShortProblems);
         var width = pen.Room - tail;
         progress = TimeLine.Of(snapshot) is { } whole && snapshot.Health.Now is { } now ? whole.ShareOf(now) : progress;
         if (width > 8)
@@ -118,9 +128,23 @@ internal static class TimePainter
         pen.Figure(progress * 100, "0' %'", Ink.Plain, 6);
         if (problems > 0)
         {
-            pen.Skip(1);
-            pen.Figure(problems, "0", Ink.Wary);
-            pen.Write(problems == 1 ? " kind of fault" : " kinds of fault", Ink.Wary);
+            Problems(scene, ref pen, problems, isWhole);
         }
+    }
+
+    // With the key that lists them.
+    private static void Problems(Scene scene, ref Pen pen, int count, bool isWhole)
+    {
+        pen.Skip(1);
+        pen.Figure(count, "0", Ink.Wary);
+        pen.Write(count == 1 ? " problem" : " problems", Ink.Wary);
+        if (isWhole)
+        {
+            pen.Write(" of the ", Ink.Wary);
+            pen.Write(ProblemLines.Source(scene), Ink.Wary);
+        }
+
+        pen.Write(": ", Ink.Wary);
+        pen.Put('e', Ink.Key);
     }
 }

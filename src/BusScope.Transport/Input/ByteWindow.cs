@@ -16,7 +16,6 @@ internal sealed class ByteWindow : IDisposable
     private readonly byte[] buffer = new byte[Capacity];
     private readonly SafeFileHandle? file;
     private readonly Stream stream;
-    private readonly long length;
     private readonly string name;
 
     // Where the window's first byte stands in the input.
@@ -30,7 +29,7 @@ internal sealed class ByteWindow : IDisposable
         stream = file;
         this.file = file.SafeFileHandle;
         this.name = name;
-        length = file.Length;
+        Opened = new OpenedFile(FileIdentity.Of(file.SafeFileHandle), file.Length);
     }
 
     /// <summary>A window on bytes as they come.</summary>
@@ -63,15 +62,22 @@ internal sealed class ByteWindow : IDisposable
     public long Offset => origin + Start;
 
     /// <summary>How far the input was taken, 0 to 1, or null where its length is not known.</summary>
-    public double? Progress => file is not null && length > 0 ? Math.Min(1, Offset / (double)length) : null;
+    public double? Progress => Opened is { Length: > 0 and var length } ? Math.Min(1, Offset / (double)length) : null;
 
-    /// <summary>Whether reading can go on at any place.</summary>
-    public bool CanMove => file is not null;
+    /// <summary>The file, in which reading can go on at any place; null where the bytes come as they come.</summary>
+    public OpenedFile? Opened { get; }
 
-    /// <summary>Goes on at a place of the input; only where it <see cref="CanMove"/>.</summary>
+    /// <summary>Goes on at a place of the file; only where there is one.</summary>
     /// <param name="offset">The place of the next byte.</param>
-    public void MoveTo(long offset)
+    /// <param name="of">The file in which that place was.</param>
+    /// <exception cref="SourceException">It is another file by now, or was cut.</exception>
+    public void MoveTo(long offset, OpenedFile of)
     {
+        if (of.Refuses(Opened!.Value) is { } why)
+        {
+            throw new SourceException($"{name}: {why}");
+        }
+
         (origin, Start, End) = (offset, 0, 0);
         IsAtEnd = false;
     }

@@ -11,8 +11,9 @@ namespace BusScope.Transport.Input;
 /// <param name="Number">Its number there: the inode, or the file index.</param>
 public readonly partial record struct FileIdentity(ulong Volume, ulong Number)
 {
-    // statx(2): relative paths from the working directory, the inode wanted, and where it and the device stand in the answer.
+    // statx(2): relative paths from the working directory, or no path but an open file; the inode wanted, and where it and the device stand in the answer.
     private const int WorkingDirectory = -100;
+    private const int EmptyPath = 0x1000;
     private const uint InodeWanted = 0x100;
     private const int InodeAt = 0x20;
     private const int DeviceAt = 0x88;
@@ -30,7 +31,7 @@ public readonly partial record struct FileIdentity(ulong Volume, ulong Number)
         ArgumentNullException.ThrowIfNull(path);
         try
         {
-            return OperatingSystem.IsLinux() ? OnLinux(path) : OperatingSystem.IsWindows() ? OnWindows(path) : null;
+            return OperatingSystem.IsLinux() ? OnLinux(WorkingDirectory, path, 0) : OperatingSystem.IsWindows() ? OnWindows(path) : null;
         }
         catch (Exception e) when (e is IOException or UnauthorizedAccessException or EntryPointNotFoundException or DllNotFoundException)
         {
@@ -38,18 +39,37 @@ public readonly partial record struct FileIdentity(ulong Volume, ulong Number)
         }
     }
 
-    private static FileIdentity? OnLinux(string path)
+    /// <summary>The identity of an open file, whatever its path leads to by now; null where the system does not tell.</summary>
+    public static FileIdentity? Of(SafeFileHandle file)
+    {
+        ArgumentNullException.ThrowIfNull(file);
+        try
+        {
+            return OperatingSystem.IsLinux() ? OnLinux((int)file.DangerousGetHandle(), "", EmptyPath) : OperatingSystem.IsWindows() ? OnWindows(file) : null;
+        }
+        catch (Exception e) when (e is EntryPointNotFoundException or DllNotFoundException)
+        {
+            return null;
+        }
+    }
+
+    private static FileIdentity? OnLinux(int folder, string path, int flags)
     {
         Span<byte> answer = stackalloc byte[AnswerLength];
-        return Ask(WorkingDirectory, path, 0, InodeWanted, answer) == 0
+        return Ask(folder, path, flags, InodeWanted, answer) == 0
             ? new FileIdentity(BinaryPrimitives.ReadUInt64LittleEndian(answer[DeviceAt..]), BinaryPrimitives.ReadUInt64LittleEndian(answer[InodeAt..]))
             : null;
     }
 
     private static FileIdentity? OnWindows(string path)
     {
-        Span<byte> answer = stackalloc byte[InformationLength];
         using var file = File.OpenHandle(path, FileMode.Open, FileAccess.Read, FileShare.ReadWrite | FileShare.Delete);
+        return OnWindows(file);
+    }
+
+    private static FileIdentity? OnWindows(SafeFileHandle file)
+    {
+        Span<byte> answer = stackalloc byte[InformationLength];
         return Ask(file, answer)
             ? new FileIdentity(
                 BinaryPrimitives.ReadUInt32LittleEndian(answer[VolumeAt..]),

@@ -36,11 +36,11 @@ internal sealed class PcapReader(ByteWindow window, string name, CaptureOptions 
     }
 
     /// <inheritdoc/>
-    protected override CapturePlace? Place(long offset, BusTable buses, ProblemLog problems) =>
-        link is null ? null : new PcapPlace(header, link.For(buses)) { Offset = offset, IsOver = IsOver, Buses = buses, Problems = problems };
+    protected override CapturePlace? Place(OpenedFile file, long offset, BusTable buses, ProblemLog problems) =>
+        link is null ? null : new PcapPlace(header, link.For(buses)) { File = file, Offset = offset, IsOver = IsOver, Buses = buses, Problems = problems };
 
     /// <inheritdoc/>
-    protected override void TakeOver(CapturePlace place) => (header, link) = ((PcapPlace)place).For(BusTable);
+    protected override void TakeOver(CapturePlace place) => (header, link) = (place as PcapPlace ?? throw Other()).For(BusTable);
 
     private bool TakeHeader()
     {

@@ -48,7 +48,7 @@ internal sealed class PcapngReader : CaptureReader
     }
 
     /// <inheritdoc/>
-    protected override CapturePlace? Place(long offset, BusTable buses, ProblemLog problems)
+    protected override CapturePlace? Place(OpenedFile file, long offset, BusTable buses, ProblemLog problems)
     {
         if (section is null)
         {
@@ -57,13 +57,13 @@ internal sealed class PcapngReader : CaptureReader
 
         var kept = new CommentStore(problems);
         kept.TakeOver(comments);
-        return new PcapngPlace(section.For(buses, problems, kept), kept) { Offset = offset, IsOver = IsOver, Buses = buses, Problems = problems };
+        return new PcapngPlace(section.For(buses, problems, kept), kept) { File = file, Offset = offset, IsOver = IsOver, Buses = buses, Problems = problems };
     }
 
     /// <inheritdoc/>
     protected override void TakeOver(CapturePlace place)
     {
-        var begin = (PcapngPlace)place;
+        var begin = place as PcapngPlace ?? throw Other();
         comments.TakeOver(begin.Comments);
         section = begin.Section.For(BusTable, Problems, comments);
     }

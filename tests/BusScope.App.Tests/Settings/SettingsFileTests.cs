@@ -109,7 +109,7 @@ public sealed class SettingsFileTests : IDisposable
     {
         File.WriteAllText(Path.Combine(folder.Path, "deep"), "a file where a folder should be");
 
-        Assert.Contains("settings.yaml: ", new SettingsFile(PathOf).Remember(new ScreenMemory()), StringComparison.Ordinal);
+        Assert.EndsWith("settings.yaml)", new SettingsFile(PathOf).Remember(new ScreenMemory()), StringComparison.Ordinal);
     }
 
     public void Dispose() => folder.Dispose();

@@ -98,6 +98,85 @@ public sealed class EventLogTests
         Assert.Equal(At(EventLog.Capacity + 9), log.Latest()[^1].At);
     }
 
+    [Fact]
+    public void What_is_found_is_an_event_with_its_moment_and_its_sentence_told_once()
+    {
+        log.Compare(Report(10, Expected(MessageState.Fresh, last: 10)));
+        log.Compare(Report(11, Expected(MessageState.Fresh, last: 11)) with { Findings = [Found("checksum-wrong", "EngineSpeed had a wrong checksum in 1 of 100 frames")] });
+        log.Compare(Report(12, Expected(MessageState.Fresh, last: 12)) with { Findings = [Found("checksum-wrong", "EngineSpeed had a wrong checksum in 2 of 200 frames")] });
+
+        Assert.Equal(
+            [new SessionEvent(At(10.5), "EngineSpeed had a wrong checksum in 1 of 100 frames", FindingSeverity.Warning) { Bus = "chassis", DefinitionIndex = 0 }],
+            log.Latest());
+    }
+
+    [Fact]
+    public void What_becomes_a_fault_is_told_once_more_and_another_signal_is_another_finding()
+    {
+        log.Compare(Report(10));
+        log.Compare(Report(11) with { Findings = [Found("value-out-of-range", "one") with { Signal = "Speed" }] });
+        log.Compare(Report(12) with { Findings = [Found("value-out-of-range", "one, worse") with { Signal = "Speed", Severity = FindingSeverity.Fault }] });
+        log.Compare(Report(13) with { Findings = [Found("value-out-of-range", "one again") with { Signal = "Speed" }, Found("value-out-of-range", "two") with { Signal = "Torque" }] });
+
+        Assert.Equal(["one", "one, worse", "two"], log.Latest().Select(happened => happened.Text));
+    }
+
+    [Fact]
+    public void What_a_change_of_state_has_told_is_not_told_again_and_notes_are_no_events()
+    {
+        log.Compare(Report(10, Expected(MessageState.Fresh, last: 10)));
+        log.Compare(Report(11, Expected(MessageState.Stale, last: 10)) with { Findings = [Found("message-stopped", "stopped"), Found("not-judged", "open") with { Severity = FindingSeverity.Note }] });
+
+        Assert.Equal(["EngineSpeed on chassis went stale"], log.Latest().Select(happened => happened.Text));
+    }
+
+    [Fact]
+    public void What_is_wrong_at_the_first_look_has_its_events()
+    {
+        var cluster = new ModuleDefinition { Name = "cluster", GivenTitle = "Instrument cluster" };
+
+        log.Compare(new HealthReport(Verdict.Inconclusive));
+        log.Compare(Report(11, Expected(MessageState.Stale, last: 10)) with
+        {
+            Modules = [],
+            Findings = [Found("message-stopped", "EngineSpeed stopped at 10 s")],
+        });
+        var alone = new EventLog();
+        alone.Compare(Report(11) with { Modules = [new ModuleHealth(cluster, Verdict.NoGo)], Findings = [] });
+
+        Assert.Equal(["EngineSpeed stopped at 10 s"], log.Latest().Select(happened => happened.Text));
+        Assert.Equal([new SessionEvent(At(11), "Instrument cluster: NO-GO", FindingSeverity.Fault) { Module = "cluster" }], alone.Latest());
+    }
+
+    [Fact]
+    public void A_copy_goes_on_with_what_was_told()
+    {
+        var wrong = Report(11) with { Findings = [Found("checksum-wrong", "wrong")] };
+        log.Compare(Report(10));
+        var before = log.Copy();
+        log.Compare(wrong);
+        var after = log.Copy();
+
+        before.Compare(wrong);
+        after.Compare(wrong);
+
+        Assert.Equal(log.Latest(), before.Latest());
+        Assert.Equal(log.Latest(), after.Latest());
+    }
+
+    [Fact]
+    public void More_findings_than_are_told_apart_stay_in_the_report_alone()
+    {
+        log.Compare(Report(10));
+        log.Compare(Report(11) with { Findings = [.. Enumerable.Range(0, ToldFindings.Capacity).Select(i => Found("checksum-wrong", "wrong") with { Signal = $"s{i}" })] });
+        log.Compare(Report(12) with { Findings = [Found("checksum-wrong", "one too many") with { Signal = "another" }] });
+
+        Assert.Equal(EventLog.Capacity, log.Latest().Count);
+        Assert.DoesNotContain(log.Latest(), happened => happened.Text == "one too many");
+    }
+
+    private static Finding Found(string code, string text) => new(code, FindingSeverity.Warning, text) { Bus = "chassis", Message = "EngineSpeed", At = At(10.5) };
+
     private static FrameTime At(double seconds) => new FrameTime(0) + FrameSpan.FromSeconds(seconds);
 
     private static HealthReport Report(double now, params MessageHealth[] messages) =>

@@ -65,6 +65,19 @@ public class PeriodStatisticsTests
     });
 
     [Fact]
+    public void Of_a_constant_period_a_step_of_the_distribution_is_one_per_cent_and_the_median_begins_the_thirteenth()
+    {
+        var statistics = new PeriodStatistics();
+        statistics.Add([.. Enumerable.Repeat(10_000_000L, 114), 8_000_000, 9_899_998, 9_899_999, 10_100_000, 10_100_001, 13_000_000]);
+
+        var distribution = GapDistribution.Of(statistics)!;
+
+        Assert.Equal(100_001, distribution.Step.Nanoseconds);
+        Assert.Equal((1L, 1L), (distribution.Shorter, distribution.Longer));
+        Assert.Equal([1, 1, 115, 1], distribution.Counts.Skip(10).Take(4));
+    }
+
+    [Fact]
     public void There_is_no_distribution_before_the_first_gap() => Assert.Null(GapDistribution.Of(new PeriodStatistics()));
 
     [Fact]

@@ -1,3 +1,4 @@
+using System.Collections;
 using BusScope.Frames;
 using BusScope.Signals.Definitions;
 using BusScope.Signals.Editing;
@@ -95,6 +96,18 @@ public sealed class SignalAdditionTests : IDisposable
     }
 
     [Fact]
+    public void A_file_that_somebody_writes_while_it_is_checked_is_read_again()
+    {
+        File.WriteAllText(Target, "busscope: 1\nmessages:\n  M:\n    id: 0x0C8\n");
+        var files = new Meddled(Target, () => File.AppendAllText(Target, "  N: { id: 2 }\n"));
+
+        Assert.Null(new SignalAddition(files, File.WriteAllText).Add(Wanted(Byte(3))));
+
+        Assert.True(files.WasMeddledWith);
+        Assert.Equal("busscope: 1\nmessages:\n  M:\n    id: 0x0C8\n    signals:\n      New: { byte: 3 }\n  N: { id: 2 }\n", File.ReadAllText(Target));
+    }
+
+    [Fact]
     public void A_failure_to_write_is_told()
     {
         File.WriteAllText(Target, "busscope: 1\nmessages:\n  M:\n    id: 0x0C8\n");
@@ -121,4 +134,28 @@ public sealed class SignalAdditionTests : IDisposable
     private NewSignal Wanted(SignalDefinition signal) => new(Target, "M", signal) { Id = new CanId(0x0C8, false), Bus = "chassis" };
 
     private string? Add(SignalDefinition signal) => new SignalAddition([Target], File.WriteAllText).Add(Wanted(signal));
+
+    /// <summary>One file; somebody else writes it after it was read for the first time: each reading asks for the files twice.</summary>
+    private sealed class Meddled(string file, Action meddle) : IReadOnlyList<string>
+    {
+        private int asked;
+
+        public bool WasMeddledWith => asked > 3;
+
+        public int Count => 1;
+
+        public string this[int index] => file;
+
+        public IEnumerator<string> GetEnumerator()
+        {
+            if (++asked == 3)
+            {
+                meddle();
+            }
+
+            yield return file;
+        }
+
+        IEnumerator IEnumerable.GetEnumerator() => GetEnumerator();
+    }
 }

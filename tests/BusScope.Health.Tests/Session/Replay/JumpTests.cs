@@ -119,6 +119,126 @@ public sealed class JumpTests
     }
 
     [Fact]
+    public void Buses_whose_clocks_stand_apart_are_one_stretch()
+    {
+        var one = new Case(Apart([.. Car.Healthy(8).Frames.OrderBy(frame => frame.Time)], 45_000), [], SaysPlaces: true);
+        using var jumps = Jumps(one);
+
+        jumps.Survey.Run(CancellationToken.None);
+
+        var whole = jumps.Survey.Current.Whole;
+        Assert.NotNull(whole);
+        Assert.InRange(whole.Last.Seconds, 52.9, 53);
+        var run = Run(one);
+        run.RunTo(Goal.At(Moment.End), CancellationToken.None);
+        Assert.InRange(run.Looks, 10, 100);
+    }
+
+    [Fact]
+    public void A_clock_that_is_set_back_with_every_frame_costs_no_more_than_the_stretches_that_are_told_apart()
+    {
+        Frame[] healthy = [.. Car.Healthy(40).Frames.OrderBy(frame => frame.Time).Where(frame => frame.Bus == 0)];
+        var one = new Case([.. healthy.Select((frame, index) => Later(frame, index % 2 * 60_000))], [], SaysPlaces: true);
+        using var jumps = Jumps(one);
+
+        jumps.Survey.Run(CancellationToken.None);
+
+        Assert.Equal(Passage.MostStretches, jumps.Survey.Current.Stretches.Count);
+        var run = Run(one);
+        run.RunTo(Goal.At(Moment.End), CancellationToken.None);
+        Assert.Equal(one.Frames.Length, run.Standing.Frames);
+        Assert.InRange(run.Looks, 0, 25 * Passage.MostStretches);
+    }
+
+    [Fact]
+    public void A_survey_that_fails_midway_tells_what_it_found_up_to_there()
+    {
+        var one = new Case([.. Car.Healthy(12).Without(0x0C8, from: 2).Frames.OrderBy(frame => frame.Time)], [], SaysPlaces: true);
+        using var jumps = new ReplayJumps(() => new FailingSource(Open(one), frames: 700), fresh.Plan, fresh.Options, new ReplayPace(time), time);
+
+        jumps.Survey.Run(CancellationToken.None);
+
+        var survey = jumps.Survey.Current;
+        Assert.True(survey.IsOver);
+        Assert.Equal(FailingSource.Why, survey.Failure);
+        Assert.Equal(one.Frames.Take(700).Max(frame => frame.Time), Assert.Single(survey.Stretches).Last);
+        Assert.Contains(survey.Events, happened => happened.Text == "Engine on chassis went stale");
+        Assert.Contains(survey.Findings, finding => finding is { Message: "Engine", Severity: FindingSeverity.Fault });
+        Assert.InRange(survey.Progress!.Value, 0.1, 0.9);
+    }
+
+    [Fact]
+    public void The_way_to_a_moment_is_given_up_when_another_one_is_wanted()
+    {
+        var one = new Case([.. Car.Healthy(20).Frames.OrderBy(frame => frame.Time)], [], SaysPlaces: false);
+        var read = 0L;
+        ReplayJumps? jumps = null;
+        using var all = jumps = new ReplayJumps(() => new CountedSource(Open(one), Count), fresh.Plan, fresh.Options, new ReplayPace(time), time);
+        jumps.Survey.Run(CancellationToken.None);
+        Assert.InRange(jumps.Survey.Checkpoints.Count, 2, 256);
+        read = 0;
+        var present = Run(one);
+        jumps.Wanted = At(19);
+
+        Assert.Same(present, jumps.Obey(present, hasEnded: false, CancellationToken.None));
+        Assert.Null(jumps.Failure);
+        Assert.InRange(read, 1, 2_000);
+        var run = jumps.Obey(present, hasEnded: false, CancellationToken.None);
+        Assert.Equal(one.Frames.Count(frame => frame.Time <= At(1)), run.Standing.Frames);
+
+        void Count(int frames)
+        {
+            if (read == 0 && jumps is { Survey.Current.IsOver: true })
+            {
+                jumps.Wanted = At(1);
+            }
+
+            read += frames;
+        }
+    }
+
+    [Fact]
+    public void Whoever_quits_on_the_way_to_a_moment_does_not_wait_for_it()
+    {
+        var one = new Case([.. Car.Healthy(20).Frames.OrderBy(frame => frame.Time)], [], SaysPlaces: false);
+        var read = 0L;
+        using var quit = new CancellationTokenSource();
+        ReplayJumps? jumps = null;
+        using var all = jumps = new ReplayJumps(() => new CountedSource(Open(one), Count), fresh.Plan, fresh.Options, new ReplayPace(time), time);
+        jumps.Survey.Run(CancellationToken.None);
+        read = 0;
+        jumps.Wanted = At(19);
+
+        Assert.ThrowsAny<OperationCanceledException>(() => jumps.Obey(Run(one), hasEnded: false, quit.Token));
+        Assert.InRange(read, 1, 2_000);
+
+        void Count(int frames)
+        {
+            read += frames;
+            if (jumps is { Survey.Current.IsOver: true })
+            {
+                quit.Cancel();
+            }
+        }
+    }
+
+    [Fact]
+    public void A_recording_with_fewer_frames_than_before_is_not_the_same()
+    {
+        var one = new Case([.. Car.Healthy(20).Frames.OrderBy(frame => frame.Time)], [], SaysPlaces: false);
+        var opened = one;
+        using var jumps = new ReplayJumps(() => Open(opened), fresh.Plan, fresh.Options, new ReplayPace(time), time);
+        jumps.Survey.Run(CancellationToken.None);
+        opened = one with { Frames = one.Frames[..1_000] };
+        var present = Run(one);
+
+        jumps.Wanted = At(19);
+
+        Assert.Same(present, jumps.Obey(present, hasEnded: false, CancellationToken.None));
+        Assert.Equal("list: has fewer frames than when it was read before", jumps.Failure);
+    }
+
+    [Fact]
     public void The_survey_has_the_findings_of_the_whole_recording()
     {
         var one = new Case([.. Car.Healthy(4).Without(0x0C8, from: 2).Frames.OrderBy(frame => frame.Time)], [], SaysPlaces: true);
@@ -169,8 +289,11 @@ public sealed class JumpTests
             frames.AddRange(Traffic(dice).Take(dice.Next(1_500)));
         }
 
-        return [.. frames];
+        // Two buses whose clocks know nothing of each other.
+        return dice.Next(3) == 0 ? Apart([.. frames], dice.Next(-50_000, 50_000)) : [.. frames];
     }
+
+    private static Frame[] Apart(Frame[] frames, int milliseconds) => [.. frames.Select(frame => Later(frame, frame.Bus == 1 ? milliseconds : 0))];
 
     private static IEnumerable<Frame> Traffic(Random dice)
     {

@@ -198,11 +198,138 @@ public sealed class SessionJumpTests : IDisposable
         Assert.False(gone.Current.HasEnded);
     }
 
+    [Fact]
+    public void What_stood_in_the_way_is_said_no_longer_once_one_gets_where_one_wants()
+    {
+        var opened = 0;
+        using var gone = new MonitorSession(Open(), Car.Monitor(), pace, time, () => ++opened == 1 ? Open() : throw new SourceException("drive.pcapng: does not exist"));
+        gone.ReadAhead(TestContext.Current.CancellationToken);
+        Pass(gone, 10);
+        gone.JumpTo(At(1));
+        Pass(gone, 10);
+        gone.JumpTo(At(0.5));
+        Pass(gone, 10);
+        Assert.Equal("drive.pcapng: does not exist", gone.Current.JumpFailure);
+
+        gone.JumpTo(At(2));
+        Pass(gone, 10);
+
+        Assert.Equal((null, At(2)), (gone.Current.JumpFailure, gone.Current.Health.Now));
+    }
+
+    [Fact]
+    public void Where_the_survey_could_not_begin_no_jump_is_under_way_for_ever()
+    {
+        using var gone = new MonitorSession(Open(), Car.Monitor(), pace, time, () => throw new SourceException("drive.pcapng: does not exist"));
+        gone.ReadAhead(TestContext.Current.CancellationToken);
+        Pass(gone, 10);
+
+        gone.JumpTo(new FrameTime(long.MaxValue));
+        Pass(gone, 10);
+
+        Assert.Equal((null, "drive.pcapng: does not exist"), (gone.Current.GoingTo, gone.Current.JumpFailure));
+    }
+
+    [Fact]
+    public void At_the_end_of_a_source_that_fails_one_sees_all_up_to_there_and_why_it_ended()
+    {
+        using var failing = new MonitorSession(Failing(), Car.Monitor(), pace, time, Failing);
+        failing.ReadAhead(TestContext.Current.CancellationToken);
+        Pass(failing, 10);
+
+        failing.JumpTo(At(1_000));
+        Pass(failing, 10);
+
+        Assert.Equal((true, FailingSource.Why, null), (failing.Current.HasEnded, failing.Current.Failure, failing.Current.JumpFailure));
+        Assert.Equal(1_500, failing.Current.Health.Frames);
+        Assert.NotEqual(Verdict.Go, failing.Current.Health.Verdict);
+        failing.JumpTo(At(1));
+        Pass(failing, 10);
+        Assert.Equal((false, null, At(1)), (failing.Current.HasEnded, failing.Current.Failure, failing.Current.Health.Now));
+
+        FailingSource Failing() => new(Open(), frames: 1_500);
+    }
+
+    [Fact]
+    public void Whoever_stands_still_at_the_end_stays_there_though_a_part_is_to_be_repeated()
+    {
+        Survey();
+        session.Repeat(new ReplayLoop(At(2), At(3)));
+
+        session.JumpTo(At(1_000));
+        Pass(20);
+
+        Assert.True(session.Current.HasEnded);
+        pace.IsPaused = false;
+        Pass(10);
+        Assert.InRange(session.Current.Health.Now!.Value.Seconds, 2, 3);
+    }
+
+    [Fact]
+    public void A_part_whose_recording_is_gone_is_repeated_no_more()
+    {
+        var opened = 0;
+        using var gone = new MonitorSession(Open(), Car.Monitor(), pace, time, () => ++opened == 1 ? Open() : throw new SourceException("drive.pcapng: does not exist"));
+        gone.ReadAhead(TestContext.Current.CancellationToken);
+        gone.Repeat(new ReplayLoop(At(1), At(2)));
+        pace.Speed = ReplayPace.AsFastAsPossible;
+        pace.IsPaused = false;
+
+        Pass(gone, 100);
+
+        Assert.Equal(2, opened);
+        Assert.Equal((null, "drive.pcapng: does not exist"), (gone.Current.Loop, gone.Current.JumpFailure));
+    }
+
+    [Fact]
+    public void Steps_back_that_come_faster_than_they_are_taken_all_count()
+    {
+        Survey();
+        session.JumpTo(At(5));
+        Pass(10);
+        var before = session.Current.Health.Frames;
+
+        session.StepBack();
+        session.StepBack();
+        session.StepBack();
+        Pass(10);
+
+        Assert.Equal(before - 3, session.Current.Health.Frames);
+    }
+
+    [Fact]
+    public void What_is_wanted_while_one_is_under_way_is_not_forgotten()
+    {
+        var opened = 0;
+        MonitorSession? under = null;
+        using var way = under = new MonitorSession(Open(), Car.Monitor(), pace, time, () =>
+        {
+            if (++opened == 2)
+            {
+                under!.StepBack();
+                under.StepBack();
+            }
+
+            return Open();
+        });
+        way.ReadAhead(TestContext.Current.CancellationToken);
+        Pass(way, 10);
+        way.JumpTo(At(5));
+        Pass(way, 10);
+
+        way.JumpTo(At(3));
+        Pass(way, 10);
+
+        Assert.Equal(frames.Count(frame => frame.Time <= At(3)) - 2, way.Current.Health.Frames);
+    }
+
     private ListSource Open() => new(Car.Buses, frames, saysPlaces: true);
 
     private void Survey() => session.ReadAhead(TestContext.Current.CancellationToken);
 
-    private void Pass(int turns)
+    private void Pass(int turns) => Pass(session, turns);
+
+    private void Pass(MonitorSession session, int turns)
     {
         for (var i = 0; i < turns; i++)
         {
