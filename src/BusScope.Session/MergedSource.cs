@@ -188,6 +188,7 @@ public sealed class MergedSource : IFrameSource
     {
         foreach (var part in parts)
         {
+            part.Restate(buses);
             while (part.BusIndexes.Count < part.Source.Buses.Count)
             {
                 var bus = part.Source.Buses[part.BusIndexes.Count];
@@ -198,6 +199,7 @@ public sealed class MergedSource : IFrameSource
                 }
 
                 part.BusIndexes.Add((ushort)buses.Count);
+                part.Stated.Add(bus);
                 buses.Add(bus with { Name = name });
             }
         }
@@ -211,6 +213,9 @@ public sealed class MergedSource : IFrameSource
 
         public List<ushort> BusIndexes { get; } = [];
 
+        // The buses as the source stated them when they were taken over.
+        public List<Bus> Stated { get; } = [];
+
         public int Next { get; set; }
 
         public bool HasEnded { get; set; }
@@ -221,6 +226,19 @@ public sealed class MergedSource : IFrameSource
 
         public FrameTime Head => Ahead.Frames[Next].Time;
 
+        // A later section of a recording can say more of a bus.
+        public void Restate(List<Bus> buses)
+        {
+            for (var i = 0; i < Stated.Count; i++)
+            {
+                if (source.Buses[i] is var bus && !ReferenceEquals(Stated[i], bus))
+                {
+                    Stated[i] = bus;
+                    buses[BusIndexes[i]] = bus with { Name = buses[BusIndexes[i]].Name };
+                }
+            }
+        }
+
         public PartPlace At(SourcePlace place) => new(place, [.. Ahead.Frames[Next..]], Ahead.FirstNumber + Next, [.. BusIndexes]);
 
         public void BeginAt(PartPlace begin)
@@ -228,6 +246,8 @@ public sealed class MergedSource : IFrameSource
             source.BeginAt(begin.Place);
             BusIndexes.Clear();
             BusIndexes.AddRange(begin.BusIndexes);
+            Stated.Clear();
+            Stated.AddRange(source.Buses.Take(BusIndexes.Count));
             Next = 0;
             Ahead = new FrameBatch(begin.FirstNumber);
             foreach (ref readonly var frame in begin.Ahead.AsSpan())

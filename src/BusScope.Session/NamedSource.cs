@@ -7,20 +7,8 @@ namespace BusScope.Session;
 /// <param name="busName">The name of its bus.</param>
 public sealed class NamedSource(IFrameSource source, string busName) : SourceAround(source)
 {
-    private readonly List<Bus> buses = [];
+    private readonly ChangedBuses buses = new((bus, index) => bus with { Name = index == 0 ? busName : $"{busName}.{bus.Name}" });
 
     /// <summary>The only bus under the given name; a second one and any further as <c>NAME.BUS</c>.</summary>
-    public override IReadOnlyList<Bus> Buses
-    {
-        get
-        {
-            while (buses.Count < Inner.Buses.Count)
-            {
-                var bus = Inner.Buses[buses.Count];
-                buses.Add(bus with { Name = buses.Count == 0 ? busName : $"{busName}.{bus.Name}" });
-            }
-
-            return buses;
-        }
-    }
+    public override IReadOnlyList<Bus> Buses => buses.Of(Inner.Buses);
 }

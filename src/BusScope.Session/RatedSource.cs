@@ -7,19 +7,8 @@ namespace BusScope.Session;
 /// <param name="rates">Bit rates of buses.</param>
 public sealed class RatedSource(IFrameSource source, BusRates rates) : SourceAround(source)
 {
-    private readonly List<Bus> buses = [];
+    private readonly ChangedBuses buses = new((bus, _) => rates.Complete(bus));
 
     /// <inheritdoc/>
-    public override IReadOnlyList<Bus> Buses
-    {
-        get
-        {
-            while (buses.Count < Inner.Buses.Count)
-            {
-                buses.Add(rates.Complete(Inner.Buses[buses.Count]));
-            }
-
-            return buses;
-        }
-    }
+    public override IReadOnlyList<Bus> Buses => buses.Of(Inner.Buses);
 }

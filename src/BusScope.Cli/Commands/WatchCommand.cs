@@ -32,10 +32,11 @@ internal static class WatchCommand
 
             ScreenRun.Demand("'summary' and 'check' print instead");
             var loaded = definitions.Load(parsed, names, console);
-            var source = record.Wrap(parsed, sources, sources.Open(parsed, console, loaded.Set), console);
+            var open = sources.Opening(parsed, console, loaded.Set);
+            var source = record.Wrap(parsed, sources, open(), console);
 
             // What is recorded at the same time, or comes through standard input, comes only once.
-            Func<IFrameSource>? reopen = source is RecordedSource || names.Any(name => name.IsStandardInput) ? null : () => sources.Open(parsed, console, loaded.Set);
+            Func<IFrameSource>? reopen = source is RecordedSource || names.Any(name => name.IsStandardInput) ? null : open;
             var status = ScreenRun.Run(console, source, loaded, screen.Read(parsed, console), reopen);
             return RecordOption.Close(source, console, status);
         });

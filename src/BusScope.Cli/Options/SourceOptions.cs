@@ -60,13 +60,19 @@ internal sealed class SourceOptions
     /// <param name="console">The console.</param>
     /// <param name="definitions">Know bit rates.</param>
     /// <exception cref="SourceException">One cannot be opened.</exception>
-    public RatedSource Open(ParseResult parsed, ProgramConsole console, DefinitionSet definitions) => Open(parsed, console, definitions, Names(parsed));
+    public RatedSource Open(ParseResult parsed, ProgramConsole console, DefinitionSet definitions) => Opening(parsed, console, definitions)();
+
+    /// <summary>
+    /// What opens the sources as one, each time afresh and in the same way: what a profile says is read the first time, and a path must lead
+    /// to the same file. Throws <see cref="SourceException"/> when one cannot be opened; once it was called, for any thread.
+    /// </summary>
+    public Func<RatedSource> Opening(ParseResult parsed, ProgramConsole console, DefinitionSet definitions) => Opening(parsed, console, definitions, Names(parsed));
 
     /// <summary>Opens one of the sources by itself.</summary>
     /// <exception cref="SourceException">It cannot be opened.</exception>
-    public RatedSource Open(ParseResult parsed, SourceName name, ProgramConsole console) => Open(parsed, console, DefinitionSet.Empty, [name]);
+    public RatedSource Open(ParseResult parsed, SourceName name, ProgramConsole console) => Opening(parsed, console, DefinitionSet.Empty, [name])();
 
-    private RatedSource Open(ParseResult parsed, ProgramConsole console, DefinitionSet definitions, IReadOnlyList<SourceName> names)
+    private Func<RatedSource> Opening(ParseResult parsed, ProgramConsole console, DefinitionSet definitions, IReadOnlyList<SourceName> names)
     {
         var rates = new BusRates(bitRates.Read(parsed), definitions);
         var opener = new SourceOpener(console)
@@ -75,6 +81,6 @@ internal sealed class SourceOptions
             IdentifiersSwapped = parsed.GetValue(swapped),
             SetUp = parsed.GetValue(setUp) ? rates : null,
         };
-        return new RatedSource(opener.Open(names), rates);
+        return () => new RatedSource(opener.Open(names), rates);
     }
 }

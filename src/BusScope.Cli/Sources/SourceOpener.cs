@@ -1,3 +1,4 @@
+using System.Collections.Concurrent;
 using BusScope.Cli.Options;
 using BusScope.Demo;
 using BusScope.Frames;
@@ -6,6 +7,7 @@ using BusScope.Session;
 using BusScope.Signals.Loading;
 using BusScope.Transport;
 using BusScope.Transport.Audit;
+using BusScope.Transport.Input;
 using BusScope.Transport.Kernel;
 using BusScope.Transport.Pcan;
 using BusScope.Transport.Streams;
@@ -27,6 +29,9 @@ internal sealed class SourceOpener(ProgramConsole console)
 
     // What is wrong with a profile is said once, however often sources are opened.
     private CaptureOptions? captureOptions;
+
+    // Which file each path led to when it was opened first: what is known of that one says nothing of another.
+    private readonly ConcurrentDictionary<string, FileIdentity?> files = new();
 
     /// <summary>Opens all of them as one source; those opened are closed again when a later one fails.</summary>
     /// <exception cref="SourceException">One cannot be opened.</exception>
@@ -91,7 +96,20 @@ internal sealed class SourceOpener(ProgramConsole console)
         name.IsStandardInput ? OpenInput(options)
         : name.Story is { } story ? OpenStory(story)
         : name.Pcan is { } channel ? OpenPcan(channel)
-        : CaptureFile.Open(name.Where, options);
+        : OpenFile(name.Where, options);
+
+    private IFrameSource OpenFile(string path, CaptureOptions options)
+    {
+        var source = CaptureFile.Open(path, options);
+        var identity = FileIdentity.Of(path);
+        if (files.GetOrAdd(path, identity) != identity)
+        {
+            source.Dispose();
+            throw new SourceException($"{path}: is not the file that was read before");
+        }
+
+        return source;
+    }
 
     private AuditedSource OpenPcan(string channel) => PcanAddress.Parse(channel, Quantity.BitRate, out var fault) is { } address
         ? new AuditedSource(PcanSource.Open(address, console.PcanLibrary, console.Time))

@@ -67,6 +67,7 @@ internal sealed class Lookout(HealthMonitor monitor, EventLog events, Passage pa
             return;
         }
 
+        var known = source.Buses;
         var from = 0;
         for (var i = 0; i < batch.Count; i++)
         {
@@ -74,23 +75,23 @@ internal sealed class Lookout(HealthMonitor monitor, EventLog events, Passage pa
             var time = frame.Time;
             if (time.Nanoseconds > next || passage.Standing.Frames == 0 || passage.IsSetBack(frame))
             {
-                monitor.Accept(batch.Frames[from..i], source.Buses);
+                monitor.Accept(batch.Frames[from..i], known);
                 from = i;
                 Pass(frame, source);
             }
 
-            if (buses != source.Buses.Count)
+            if (buses != known.Count)
             {
                 // The time of a bus begins when it is met, and not when somebody happens to look.
-                buses = source.Buses.Count;
-                monitor.Accept([], source.Buses);
+                buses = known.Count;
+                monitor.Accept([], known);
                 monitor.Advance(time);
             }
 
             passage.Pass(frame);
         }
 
-        monitor.Accept(batch.Frames[from..], source.Buses);
+        monitor.Accept(batch.Frames[from..], known);
     }
 
     /// <summary>Lets time go on without a frame.</summary>

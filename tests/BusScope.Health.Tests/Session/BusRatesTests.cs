@@ -48,6 +48,20 @@ public class BusRatesTests
         Assert.Equal(((83_333L, null), (83_333L, 1_000_000L), (250_000L, 1_000_000L)), (rates.Of("nobody's"), rates.Of("defined"), rates.Of("typed")));
     }
 
+    [Fact]
+    public void A_rate_that_a_later_section_states_arrives_through_every_source_around()
+    {
+        List<Bus> stated = [new("typed")];
+        using var other = new ListSource([new("own")], []);
+        using var source = new RatedSource(new MergedSource([new NamedSource(new ListSource(stated, []), "engine"), other]), Rates([]));
+        Assert.Equal([null, 125_000L], source.Buses.Select(bus => bus.BitRate));
+
+        stated[0] = stated[0] with { BitRate = 83_333 };
+        source.Read(new FrameBatch(), TestContext.Current.CancellationToken);
+
+        Assert.Equal([("engine", 83_333L), ("own", 125_000L)], source.Buses.Select(bus => (bus.Name, bus.BitRate!.Value)));
+    }
+
     private static BusRates Rates(Dictionary<string, (long Rate, long? Data)> typed) =>
         new(typed, DefinitionLoader.LoadText(Definitions, "buses.yaml").Definitions!);
 }
