@@ -213,6 +213,13 @@ public sealed record MessageHealth
 /// <param name="Until">When it no longer was, or the moment of the report.</param>
 public readonly record struct HeldTime(FrameTime From, FrameTime Until);
 
+/// <summary>How much of the definitions the frames decided: what a verdict rests on.</summary>
+/// <param name="Defined">Messages of the definitions.</param>
+/// <param name="ByTime">Of those, how many were judged by when they came, or that they did not.</param>
+/// <param name="ByContent">Of those, how many came and were judged by counter, checksum, what lives, or limits of their values.</param>
+/// <param name="ByNeither">Of those, how many were judged by neither.</param>
+public readonly record struct JudgedMessages(int Defined, int ByTime, int ByContent, int ByNeither);
+
 /// <summary>Everything that is known about the health of the buses at one moment. Immutable.</summary>
 /// <param name="Verdict">The answer for the car as a whole.</param>
 public sealed record HealthReport(Verdict Verdict)
@@ -225,6 +232,9 @@ public sealed record HealthReport(Verdict Verdict)
 
     /// <summary>Frames seen on all buses.</summary>
     public long Frames { get; init; }
+
+    /// <summary>What the verdict rests on.</summary>
+    public JudgedMessages Judged { get; init; }
 
     /// <summary>Why the source ended before its time, or null.</summary>
     public string? Interruption { get; init; }

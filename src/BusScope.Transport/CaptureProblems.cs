@@ -24,28 +24,28 @@ public static class CaptureProblems
     public static ProblemKind UnknownBlock { get; } = new("block-unknown", "a block of an unknown type is skipped");
 
     /// <summary>A block whose content does not fit into it.</summary>
-    public static ProblemKind BadBlock { get; } = new("block-malformed", "the content of a block does not fit into it; the block is skipped");
+    public static ProblemKind BadBlock { get; } = new("block-malformed", "the content of a block does not fit into it; the block is skipped") { SkipsFrames = true };
 
     /// <summary>A block too large to hold a frame.</summary>
-    public static ProblemKind LargeBlock { get; } = new("block-too-large", "a block larger than any frame needs is skipped");
+    public static ProblemKind LargeBlock { get; } = new("block-too-large", "a block larger than any frame needs is skipped") { SkipsFrames = true };
 
     /// <summary>An interface that is no CAN bus.</summary>
     public static ProblemKind OtherInterface { get; } = new("interface-other", "an interface that is not a CAN bus is not read");
 
     /// <summary>More buses than can be kept.</summary>
-    public static ProblemKind TooManyBuses { get; } = new("buses-too-many", "an interface beyond the largest number of buses is not read");
+    public static ProblemKind TooManyBuses { get; } = new("buses-too-many", "an interface beyond the largest number of buses is not read") { SkipsFrames = true };
 
     /// <summary>A packet that is no CAN frame.</summary>
     public static ProblemKind OtherPacket { get; } = new("packet-other", "a packet that is not a CAN frame is skipped");
 
     /// <summary>A packet of an interface that the file does not describe.</summary>
-    public static ProblemKind UnknownInterface { get; } = new("packet-of-unknown-interface", "a packet of an interface that is not described is skipped");
+    public static ProblemKind UnknownInterface { get; } = new("packet-of-unknown-interface", "a packet of an interface that is not described is skipped") { SkipsFrames = true };
 
     /// <summary>A CAN XL frame.</summary>
-    public static ProblemKind CanXl { get; } = new("can-xl", "a CAN XL frame is not decoded");
+    public static ProblemKind CanXl { get; } = new("can-xl", "a CAN XL frame is not decoded") { SkipsFrames = true };
 
     /// <summary>A frame of which not all bytes were recorded.</summary>
-    public static ProblemKind CutFrame { get; } = new("frame-cut-short", "a frame of which not all bytes were recorded is skipped");
+    public static ProblemKind CutFrame { get; } = new("frame-cut-short", "a frame of which not all bytes were recorded is skipped") { SkipsFrames = true };
 
     /// <summary>A length that no frame can have.</summary>
     public static ProblemKind BadLength { get; } = new("frame-length-impossible", "a frame states a length that no frame can have");

@@ -47,6 +47,11 @@ internal static class DecodeCommand
             }
 
             writer.Flush();
+            if (!export.HasMetMessage)
+            {
+                console.Say("No message of the definitions came: nothing was decoded. Do the identifiers and the names of the buses fit? busscope summary lists what is there.");
+            }
+
             SourceNotes.Tell(source, console);
             return Task.FromResult(cancellation.IsCancellationRequested ? ExitStatus.Interrupted : ExitStatus.Fine);
         });

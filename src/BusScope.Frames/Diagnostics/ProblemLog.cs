@@ -3,7 +3,11 @@ namespace BusScope.Frames.Diagnostics;
 /// <summary>A kind of fault that data can have. Declared once, beside the code that finds it.</summary>
 /// <param name="Code">Stable name for machines, lower case with hyphens: <c>time-steps-back</c>.</param>
 /// <param name="Meaning">One sentence for a person, without a full stop.</param>
-public sealed record ProblemKind(string Code, string Meaning);
+public sealed record ProblemKind(string Code, string Meaning)
+{
+    /// <summary>Whether each time a row or block that holds frames, or should, was passed over and what follows it was read.</summary>
+    public bool SkipsFrames { get; init; }
+}
 
 /// <summary>Where a fault was met. What a source does not know is null.</summary>
 /// <param name="FrameNumber">The frame, counted from 1.</param>

@@ -18,6 +18,11 @@ internal sealed class BusFindings(SessionTrack session, FindingList findings, Wr
             Silence(bus);
             Lost(bus);
             Overflow(bus);
+            if (LoneSender.On(bus) is { } lone)
+            {
+                findings.Add(lone);
+            }
+
             if (isFinal && session.Messages.Count > 0)
             {
                 Unknown(bus);

@@ -48,6 +48,15 @@ public static class FindingCodes
     /// <summary>A value that changed faster than plausible.</summary>
     public const string ValueImplausible = "value-implausible";
 
+    /// <summary>One identifier over and over beside error reports: nobody acknowledges it.</summary>
+    public const string BusUnacknowledged = "bus-unacknowledged";
+
+    /// <summary>Messages that may come when they like, and never came.</summary>
+    public const string NotAwaited = "not-awaited";
+
+    /// <summary>A sequence or a relay, which this version reads and does not judge.</summary>
+    public const string NotEvaluated = "not-evaluated";
+
     /// <summary>A payload that is constant where it used to live.</summary>
     public const string PayloadStuck = "payload-stuck";
 
@@ -96,6 +105,6 @@ public static class FindingCodes
         BusSilent, ModuleSilent, MessageMissing, MessageStopped, WrongBus, MessageStale, TwoSenders, ChecksumWrong, WrongLength,
         CounterRepeated, CounterSkipped, MessageTooSlow, MessageTooFast, MessageJitters, MessageLate, ValueError, ValueOutOfRange, ValueNotAvailable,
         ValueImplausible, PayloadStuck, SignalStuck, RecorderLostFrames, IdentifierOverflow, UnknownIdentifier, ModuleNeedsNothing, NotJudged, NothingExpected,
-        NoFrames, SourceCut,
+        NoFrames, SourceCut, BusUnacknowledged, NotAwaited, NotEvaluated,
     ];
 }

@@ -1,4 +1,5 @@
 using BusScope.Health.Tracking;
+using BusScope.Signals.Definitions;
 
 namespace BusScope.Health.Findings;
 
@@ -19,14 +20,27 @@ internal sealed record MessageJudgement(DefinedMessage Message, MessageState? St
     /// <summary>Whether anybody can vouch for it.</summary>
     public bool IsJudged => IsTimed && !IsAtRest;
 
+    /// <summary>Whether it was judged by when it came, or that it did not.</summary>
+    public bool ByTime => State is not null && IsTimed;
+
+    /// <summary>Whether frames came whose content was held against anything: a counter, a checksum, what lives, limits of a value.</summary>
+    public bool ByContent =>
+        Message.Tracks.Exists(track => track.Frames > 0)
+        && (Message.Definition.Counter is not null || Message.Definition.Checksum is not null
+            || (!IsAtRest && Message.Definition.Lives.Length > 0) || Message.Definition.Signals.Any(IsLimited));
+
     /// <summary>
     /// Whether the frames decided anything about it: that it came in time or did not, or what its counter, checksum or signals say.
     /// A right length alone says nothing: any frame of the identifier has one.
     /// </summary>
     public bool SaysAnything =>
-        (State is not null && IsTimed)
+        ByTime
         || (Message.Tracks.Exists(track => track.Frames > 0)
             && (Message.Definition.Counter is not null || Message.Definition.Checksum is not null || Message.Definition.Signals.Count > 0));
+
+    private static bool IsLimited(SignalDefinition signal) =>
+        signal.Minimum is not null || signal.Maximum is not null || signal.LargestRate is not null || signal.Lives
+        || signal.NotAvailable.Count + signal.Error.Count + signal.Reserved.Count > 0;
 
     /// <summary>0 for the best state, 5 for the worst.</summary>
     public static int RankOf(MessageState state) => Array.IndexOf(Order, state);

@@ -36,6 +36,11 @@ internal sealed class ReportBuilder
             Now = now.IsKnown ? now : null,
             First = session.Earliest.IsKnown ? session.Earliest : null,
             Frames = session.Frames,
+            Judged = new JudgedMessages(
+                judgements.Count,
+                judgements.Count(judgement => judgement.ByTime),
+                judgements.Count(judgement => judgement.ByContent),
+                judgements.Count(judgement => !judgement.ByTime && !judgement.ByContent)),
             Interruption = interruption,
             Buses = new BusRows(session, now, isFinal).Rows(),
             Modules = modules,

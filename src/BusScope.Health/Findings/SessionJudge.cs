@@ -26,6 +26,7 @@ internal sealed class SessionJudge(SessionTrack session, FindingList findings, I
         else if (isFinal)
         {
             NotJudged();
+            new UnjudgedDefinitions(session, findings).Tell();
         }
 
         if (!judgements.Any(judgement => judgement.SaysAnything))

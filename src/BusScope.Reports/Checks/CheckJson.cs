@@ -28,6 +28,8 @@ public static class CheckJson
             json.WriteNumber("frames", report.Frames);
             json.WriteSeconds("duration_s", report.Now - report.First);
             json.WriteString("failure", subject.Failure);
+            json.WriteString("reason", VerdictReason.Of(report, subject));
+            WriteJudged(json, report.Judged);
             WriteModules(json, report);
             WriteMessages(json, report);
             WriteFindings(json, report);
@@ -38,6 +40,16 @@ public static class CheckJson
         }
 
         output.WriteByte((byte)'\n');
+    }
+
+    private static void WriteJudged(Utf8JsonWriter json, JudgedMessages judged)
+    {
+        json.WriteStartObject("judged");
+        json.WriteNumber("messages", judged.Defined);
+        json.WriteNumber("by_time", judged.ByTime);
+        json.WriteNumber("by_content", judged.ByContent);
+        json.WriteNumber("by_neither", judged.ByNeither);
+        json.WriteEndObject();
     }
 
     private static void WriteModules(Utf8JsonWriter json, HealthReport report)

@@ -51,7 +51,12 @@ public sealed class CheckText
     private void WriteVerdict()
     {
         output.WriteLine(Called(report.Verdict).Shown);
-        Paragraph.Write(output, VerdictReason.Of(report), "", 0);
+        Paragraph.Write(output, VerdictReason.Of(report, subject), "", 0);
+        if (JudgedWords.Of(report) is { } judged)
+        {
+            Paragraph.Write(output, judged, "", 0);
+        }
+
         output.WriteLine();
     }
 

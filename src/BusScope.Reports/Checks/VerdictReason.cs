@@ -1,3 +1,4 @@
+using BusScope.Frames.Diagnostics;
 using BusScope.Health;
 using BusScope.Reports.Layout;
 
@@ -6,8 +7,23 @@ namespace BusScope.Reports.Checks;
 /// <summary>The verdict in one sentence, the same in every form of the report.</summary>
 internal static class VerdictReason
 {
-    /// <summary>Why it is what it is.</summary>
-    public static string Of(HealthReport report)
+    /// <summary>Why it is what it is; what the source did not give comes first, since no verdict speaks of that.</summary>
+    public static string Of(HealthReport report, RunSubject subject) => Gap(report, subject) + Of(report);
+
+    // docs/health.md, Verdict: a cut source is never GO; rows that were passed over are told beside whatever was said.
+    private static string Gap(HealthReport report, RunSubject subject)
+    {
+        var skipped = subject.Problems.Where(problem => problem.Kind.SkipsFrames).ToList();
+        var cut = subject.Failure is { } failure ? $"The source failed before its end: {Sentence(failure)} "
+            : report.Interruption is { } interruption ? $"The source is not whole: {Sentence(interruption)} "
+            : "";
+        return skipped.Count == 0 ? cut
+            : $"{cut}{Figures.Of(skipped.Sum(problem => problem.Count), "row or block", "rows or blocks")} of the source could not be read{(skipped[0].First.ToString() is { Length: > 0 } place ? $", first at {place}" : "")}; what was in there is not judged. ";
+    }
+
+    private static string Sentence(string text) => CleanText.Clean(text.TrimEnd('.')) + ".";
+
+    private static string Of(HealthReport report)
     {
         if (report.Frames == 0)
         {

@@ -24,10 +24,15 @@ internal sealed class VerdictPart(Markup page, PageSubject subject, HealthReport
                 page.Element("p", "word", Words.Called(report.Verdict));
                 page.Element("div", null, () =>
                 {
-                    page.Element("p", "reason", VerdictReason.Of(report));
-                    if (Remark() is { } remark)
+                    page.Element("p", "reason", VerdictReason.Of(report, subject.Run));
+                    if (JudgedWords.Of(report) is { } judged)
                     {
-                        page.Element("p", null, remark);
+                        page.Element("p", null, judged);
+                    }
+
+                    if (subject.Run.IsBrokenOff)
+                    {
+                        page.Element("p", null, "The check was broken off; only what came until then was judged.");
                     }
                 });
             });
@@ -43,12 +48,6 @@ internal sealed class VerdictPart(Markup page, PageSubject subject, HealthReport
         });
         page.Line();
     }
-
-    private string? Remark() =>
-        subject.Run.Failure is { } failure ? $"The source failed before its end: {failure}"
-        : subject.Run.IsBrokenOff ? "The check was broken off; only what came until then was judged."
-        : report.Interruption is { } interruption ? $"The source ended before its time: {interruption}"
-        : null;
 
     // Several sources are told as one, with plus signs between.
     private static string Names(string source) => string.Join(" + ", source.Split(" + ").Select(Path.GetFileName));

@@ -31,6 +31,9 @@ public sealed class SampleExport
         computedColumns = [.. definitions.Select(each => writer.Declare(new SampleColumn("", "", each.Name, each.Unit)))];
     }
 
+    /// <summary>Whether a frame came that a definition claims.</summary>
+    public bool HasMetMessage { get; private set; }
+
     /// <summary>Whether named values stand as their name, not as their number.</summary>
     public bool WithNames { get; init; }
 
@@ -72,6 +75,7 @@ public sealed class SampleExport
 
             if (stream is not null)
             {
+                HasMetMessage = true;
                 var time = IsRelative ? new FrameTime((frame.Time - first).Nanoseconds) : frame.Time;
                 Write(stream, in frame, time);
                 if (computed.Reads(stream.Message) && computedValues.Take(stream.Message, frame.Data))

@@ -40,6 +40,7 @@ internal static class SomeReport
             return Capture with
             {
                 Verdict = Verdict.NoGo,
+                Judged = new JudgedMessages(2, 2, 1, 0),
                 Modules =
                 [
                     Module("cluster", "Instrument cluster", Verdict.NoGo, MessageState.Stale, 0),

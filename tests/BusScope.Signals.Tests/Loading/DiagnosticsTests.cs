@@ -34,6 +34,15 @@ public sealed class DiagnosticsTests
     }
 
     [Fact]
+    public void A_message_of_a_name_that_is_taken_has_its_own_faults_told_as_well()
+    {
+        var result = DefinitionLoader.LoadText("busscope: 1\nmessages:\n  A: { id: 0x100, every: 10 ms }\n  A: { id: 0x101, evry: 10 ms }\n", "dunlin.yaml");
+
+        Assert.Equal(["duplicate-key", "unknown-key"], result.Diagnostics.Select(fault => fault.Code));
+        Assert.All(result.Diagnostics, fault => Assert.Equal(4, fault.Place.Line));
+    }
+
+    [Fact]
     public void A_thousand_faults_are_listed_and_the_rest_counted()
     {
         var text = "busscope: 1\nmodules:\n" + string.Concat(Enumerable.Range(0, 1_500).Select(n => $"  m{n}: {{ titel: x }}\n"));

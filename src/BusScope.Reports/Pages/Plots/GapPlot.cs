@@ -59,7 +59,17 @@ internal sealed class GapPlot
             Slope(first, start);
         }
 
-        DrawGaps();
+        if (message.Senders > 1)
+        {
+            // Short and long gaps in turn would fill the plot from one to the other: their bounds show both.
+            DrawBound(bin => bin.Shortest);
+            DrawBound(bin => bin.Longest);
+        }
+        else
+        {
+            DrawGaps();
+        }
+
         if (AgeAtEnd > stale)
         {
             Slope(message.Last!.Value, now);
@@ -108,6 +118,20 @@ internal sealed class GapPlot
                 Add(line, start, 0.375, bin.Shortest);
                 Add(line, start, 0.625, bin.Longest);
                 Add(line, start, 0.875, bin.Last);
+            }
+        }
+
+        End(line);
+    }
+
+    private void DrawBound(Func<GapBin, double> bound)
+    {
+        var line = new List<(double X, double Y)>();
+        for (var i = 0; i < history.Bins.Count; i++)
+        {
+            if (history.Bins[i].Gaps > 0)
+            {
+                Add(line, history.StartOf(i), 0.5, bound(history.Bins[i]));
             }
         }
 

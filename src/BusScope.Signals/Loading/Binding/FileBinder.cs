@@ -15,7 +15,7 @@ internal static class FileBinder
         var section = new Section(root, root.Place, DefinitionKeys.File, faults);
         CheckVersion(section, faults);
         ReadDefaults(section, file);
-        return new DefinitionSet
+        var set = new DefinitionSet
         {
             Title = section.Text("title"),
             Buses = [.. section.Entries("buses").Select(entry => ReadBus(entry, file)).OfType<BusDefinition>()],
@@ -25,6 +25,14 @@ internal static class FileBinder
             Sequences = [.. section.Entries("sequences").Select(entry => ReadSequence(entry, file)).OfType<SequenceDefinition>()],
             Relays = [.. section.Entries("relays").Select(entry => ReadRelay(entry, file)).OfType<RelayDefinition>()],
         };
+
+        // A message whose name stands there already is none of the set, but its own faults are told in the same go.
+        foreach (var entry in section.Repeated("messages"))
+        {
+            _ = MessageBinder.Read(entry, file);
+        }
+
+        return set;
     }
 
     private static void CheckVersion(Section section, FaultList faults)

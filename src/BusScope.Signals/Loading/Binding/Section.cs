@@ -162,6 +162,9 @@ internal sealed class Section
         }
     }
 
+    /// <summary>The entries of such a mapping whose names stood there already.</summary>
+    public IReadOnlyList<Entry> Repeated(string key) => Find(key) is MapNode map ? map.Repeated : [];
+
     /// <summary>The items of a list; a single value counts as a list of one.</summary>
     public IReadOnlyList<Node> Items(string key)
     {

@@ -60,15 +60,19 @@ internal readonly record struct Entry(ScalarNode Key, Node Value)
 /// <summary>A mapping; no key stands in it twice.</summary>
 internal sealed class MapNode : Node
 {
-    public MapNode(TextPlace place, IReadOnlyList<Entry> entries)
+    public MapNode(TextPlace place, IReadOnlyList<Entry> entries, IReadOnlyList<Entry> repeated)
         : base(place)
     {
         Entries = entries;
+        Repeated = repeated;
         Size = 1 + entries.Sum(entry => 1 + entry.Value.Size);
     }
 
     /// <summary>In order of the file.</summary>
     public IReadOnlyList<Entry> Entries { get; }
+
+    /// <summary>Those whose key stood there already: reported as that, and in no <see cref="Entries"/>.</summary>
+    public IReadOnlyList<Entry> Repeated { get; }
 
     /// <inheritdoc/>
     public override string Describe() => "a mapping";

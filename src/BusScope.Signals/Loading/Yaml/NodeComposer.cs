@@ -137,6 +137,7 @@ internal sealed class NodeComposer
     {
         var start = parser.Current!.Start;
         var entries = new List<Entry>();
+        var repeated = new List<Entry>();
         var places = new Dictionary<string, TextPlace>(StringComparer.Ordinal);
         while (Next() is not MappingEnd)
         {
@@ -150,6 +151,7 @@ internal sealed class NodeComposer
             else if (!places.TryAdd(name.Value, name.Place))
             {
                 faults.Add(Faults.DuplicateKey, name.Place, $"{FaultList.Quote(name.Value)} stands here a second time", "keep one of the two", places[name.Value]);
+                repeated.Add(new Entry(name, value));
             }
             else
             {
@@ -157,7 +159,7 @@ internal sealed class NodeComposer
             }
         }
 
-        return new MapNode(entries.Count > 0 ? entries[0].Key.Place : PlaceOf(start, 1), entries);
+        return new MapNode(entries.Count > 0 ? entries[0].Key.Place : PlaceOf(start, 1), entries, repeated);
     }
 
     private ScalarNode ScalarOf(Scalar scalar)
