@@ -33,7 +33,7 @@ internal static class StoryPlans
 
         new(new("good-start", "A good start",
             "Key on, brake pressed, start: the engine runs after less than a second of cranking.",
-            "The start sequence passes, step by step."), Scripts.Start),
+            "All messages are there. The start sequence in the definition files is read and not judged yet."), Scripts.Start),
 
         new(new("no-start-key", "No start: the key is not recognised",
             "The keyless entry does not know the key, the immobiliser stays locked, the starter never turns.",
@@ -73,7 +73,7 @@ internal static class StoryPlans
 
         new(new("unacknowledged", "A sender whom nobody acknowledges",
             "The translator's plug to the race bus is off, so the standalone controller is alone there and repeats its first frame for ever.",
-            "Sixteen error reports, then one frame over and over at nearly full bus load; the engine's values elsewhere are not available."), Scripts.KeyOnly)
+            "Sixteen error reports, then one frame over and over at nearly full bus load, which nobody acknowledges; the engine's values elsewhere are not available."), Scripts.KeyOnly)
         {
             Condition = new() { RacePlugIsIn = false },
             LoneBus = "race",

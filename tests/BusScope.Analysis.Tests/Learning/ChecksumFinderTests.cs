@@ -255,7 +255,7 @@ public class ChecksumFinderTests
         Assert.Equal([new ByteCopy(1, 0, inverted != 0)], PayloadCopies.Bytes(samples));
     }
 
-    // As signal-defs/dunlin-chassis.yaml defines 0x0F0: the exclusive or of all halves, in the low half of byte 3, the rest of which is never used.
+    // As signal-defs/dunlin/dunlin-chassis.yaml defines 0x0F0: the exclusive or of all halves, in the low half of byte 3, the rest of which is never used.
     [Fact]
     public void Where_a_byte_and_its_half_fit_alike_nothing_is_claimed_and_both_are_told()
     {

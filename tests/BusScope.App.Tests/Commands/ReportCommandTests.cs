@@ -9,7 +9,7 @@ public sealed class ReportCommandTests : IDisposable
     private const string Capture = "captures/swapped.pcapng.gz";
     private static readonly string[] Check =
     [
-        "check", Capture, "--defs", "signal-defs/dunlin-chassis.yaml", "--defs", "signal-defs/dunlin-cabin.yaml", "--defs", "signal-defs/dunlin-race.yaml", "--for", "2s",
+        "check", Capture, "--defs", "signal-defs/dunlin", "--for", "2s",
     ];
 
     private readonly ScratchFolder scratch = new();

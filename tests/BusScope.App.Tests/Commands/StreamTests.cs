@@ -6,7 +6,7 @@ namespace BusScope.App.Tests.Commands;
 /// <summary>Captures that come through a pipe.</summary>
 public class StreamTests
 {
-    private static readonly string[] Definitions = ["--defs", "signal-defs/dunlin-chassis.yaml", "--defs", "signal-defs/dunlin-cabin.yaml", "--defs", "signal-defs/dunlin-race.yaml"];
+    private static readonly string[] Definitions = ["--defs", "signal-defs/dunlin"];
 
     [Theory]
     [InlineData("swapped")]

@@ -20,7 +20,7 @@ public sealed class SchemaTests
 
     private static readonly string[] noYaml = ["yaml-syntax", "yaml-tab", "several-documents", "duplicate-key", "alias-unknown", "alias-too-large", "nesting-too-deep", "file-empty", "yaml-tag"];
 
-    public static TheoryData<string> Files => [.. Directory.EnumerateFiles(RepoFiles.Path("signal-defs"), "*.yaml").Select(file => Path.GetFileName(file))];
+    public static TheoryData<string> Files => [.. Directory.EnumerateFiles(RepoFiles.Path("signal-defs"), "*.yaml", SearchOption.AllDirectories).Select(file => Path.GetRelativePath(RepoFiles.Path("signal-defs"), file))];
 
     public static TheoryData<string> Examples => [.. DiagnosticsDocument.Parts.Where(part => part.Example.Length > 0 && !noYaml.Contains(part.Code)).Select(part => part.Code)];
 
