@@ -44,6 +44,6 @@ interface link set $listener down
 status=0; /tmp/busscope record $sender --set-up --bitrate 1234567 --out no.pcapng 2>said || status=$?
 cat said
 test $status -eq 3
-grep -q 'cannot make a bit rate of 1234567' said
+grep -q 'cannot make a bit rate of 1234.567 kbit' said
 interface link show $sender | grep -q UP
 interface link set $sender down
