@@ -10,7 +10,7 @@ internal static class ModulePainter
     private const int NameAt = 16;
 
     // " 12/14 well" of a module that needs many, and the blank behind it.
-    private const int CountsWidth = 11;
+    private const int CountsWidth = 12;
 
     /// <summary>Paints the modules that fit, under a title on a tall screen.</summary>
     public static void Paint(Scene scene, Area area, bool hasTitle)
