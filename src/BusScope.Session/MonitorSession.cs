@@ -328,23 +328,7 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
         return request is null ? null : new MessageReading(request, followed.Monitor.Gaps(request.Bus, request.Id), range);
     }
 
-    private void RunOnThread()
-    {
-        try
-        {
-            Run(stop.Token);
-        }
-        catch (OperationCanceledException) when (stop.IsCancellationRequested)
-        {
-            // Disposed while a live source waited.
-        }
-#pragma warning disable CA1031 // Whatever it is: the screen must give the terminal back first, and throws it again.
-        catch (Exception e)
-#pragma warning restore CA1031
-        {
-            Fault = ExceptionDispatchInfo.Capture(e);
-        }
-    }
+    private void RunOnThread() => Fault = OwnThread.Run(Run, stop.Token);
 
     /// <summary>What the screen wants to know beside the health.</summary>
     private sealed record Wanted(IReadOnlyList<ReadingRequest> Signals, MessageRequest? Message, DefinitionPlan? Plan);

@@ -148,19 +148,9 @@ internal sealed class Survey(Func<IFrameSource> open, DefinitionPlan plan, Monit
 
     private void RunOnThread()
     {
-        try
+        Fault = OwnThread.Run(Run, stop.Token);
+        if (Fault is not null)
         {
-            Run(stop.Token);
-        }
-        catch (OperationCanceledException) when (stop.IsCancellationRequested)
-        {
-            // Disposed before the end was reached.
-        }
-#pragma warning disable CA1031 // Whatever it is: the screen must give the terminal back first, and throws it again.
-        catch (Exception e)
-#pragma warning restore CA1031
-        {
-            Fault = ExceptionDispatchInfo.Capture(e);
             Told?.Invoke();
         }
     }
