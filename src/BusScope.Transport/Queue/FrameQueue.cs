@@ -77,7 +77,12 @@ internal sealed class FrameQueue
                 added += count;
             }
 
-            Monitor.PulseAll(gate);
+            // A source that only looked has nothing to wake anybody for.
+            if (batch.Count > 0)
+            {
+                Monitor.PulseAll(gate);
+            }
+
             return !isAbandoned;
         }
     }

@@ -8,7 +8,8 @@ namespace BusScope.Transport.Streams;
 /// <summary>
 /// A capture that arrives: from a pipe, or over a remote shell. A thread of its own reads and decodes it as it comes, because
 /// reading a pipe cannot be broken off; whoever takes the frames never waits longer than a moment. A stream that brings nothing is
-/// idle, as a silent bus is. The bytes are held back no longer than their frames need.
+/// idle, as a silent bus is. The bytes are held back no longer than their frames need,
+/// and a few milliseconds where they come frame by frame.
 /// </summary>
 public sealed class StreamSource : ICaptureSource
 {
@@ -19,8 +20,12 @@ public sealed class StreamSource : ICaptureSource
     private static readonly TimeSpan OpeningPatience = TimeSpan.FromSeconds(1);
     private static readonly TimeSpan Patience = TimeSpan.FromMilliseconds(50);
 
+    // Nobody sees a few milliseconds.
+    private static readonly TimeSpan Gathering = TimeSpan.FromMilliseconds(4);
+
     private readonly Stream stream;
     private readonly CaptureOptions? options;
+    private readonly TimeSpan gathering;
     private readonly FrameQueue queue = new(QueueLength);
     private readonly CancellationTokenSource stop = new();
     private readonly ManualResetEventSlim opened = new();
@@ -34,10 +39,17 @@ public sealed class StreamSource : ICaptureSource
     /// <param name="options">How to read it, or null.</param>
     /// <exception cref="SourceException">The stream is empty, fails, or is of no known kind.</exception>
     public StreamSource(Stream stream, string name, CaptureOptions? options = null)
+        : this(stream, name, options, Gathering)
+    {
+    }
+
+    /// <summary>Begins to read; lets so much time pass after a read that brought little.</summary>
+    internal StreamSource(Stream stream, string name, CaptureOptions? options, TimeSpan gathering)
     {
         ArgumentNullException.ThrowIfNull(stream);
         this.stream = stream;
         this.options = options;
+        this.gathering = gathering;
         Name = name;
         new Thread(ReadStream) { Name = "stream", IsBackground = true }.Start();
         _ = opened.Wait(OpeningPatience);
@@ -93,7 +105,7 @@ public sealed class StreamSource : ICaptureSource
     {
         try
         {
-            using var capture = (ICaptureSource)CaptureFile.Open(stream, Name, options);
+            using var capture = (ICaptureSource)CaptureFile.Open(new GatheringStream(stream, () => stop.Token.WaitHandle.WaitOne(gathering)), Name, options);
             Note(capture, isLast: false);
             opened.Set();
             Pass(capture);

@@ -171,7 +171,7 @@ public sealed class StreamSourceTests : IDisposable
         Gen.Int[1, 3000].Array[1, 20].Sample(
             sizes =>
             {
-                using var source = new StreamSource(new PiecewiseStream(bytes, sizes), "test");
+                using var source = new StreamSource(new PiecewiseStream(bytes, sizes), "test", null, TimeSpan.Zero);
                 var read = ReadFrames.From(source, Cancellation);
 
                 Assert.Equal(expected.Lines, read.Lines);
@@ -194,8 +194,8 @@ public sealed class StreamSourceTests : IDisposable
         }
 
         using var source = new StreamSource(new MemoryStream(b.Interface("second").Packet(1, 700, Record(1, "")).Bytes), "test");
-        var batch = new FrameBatch();
 
-        Assert.Equal((SourceState.Frames, 1), (source.Read(batch, Cancellation), source.Buses.Count));
+        Assert.NotEmpty(Next(source));
+        Assert.Single(source.Buses);
     }
 }
