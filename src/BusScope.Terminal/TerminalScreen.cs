@@ -79,7 +79,7 @@ public static class TerminalScreen
             window.Leaving += Leave;
             window.Ringing += () => app.Driver?.WriteRaw("\a");
             app.Keyboard.KeyBindings.Remove(Key.Esc);
-            app.Iteration += Beat(window, options, time, isAtFault, Leave);
+            app.Iteration += Beat(app, window, options, time, isAtFault, Leave);
             app.Run(window);
         }
         finally
@@ -93,13 +93,16 @@ public static class TerminalScreen
 
     // The library's own timers drift with its iterations; pictures come by the clock instead: as soon as there is anything new, and no
     // sooner after the one before than the rate allows.
-    private static EventHandler<EventArgs<IApplication?>> Beat(ScreenWindow window, ScreenOptions options, TimeProvider time, Func<bool> isAtFault, Action leave)
+    private static EventHandler<EventArgs<IApplication?>> Beat(IApplication app, ScreenWindow window, ScreenOptions options, TimeProvider time, Func<bool> isAtFault, Action leave)
     {
         var period = time.TimestampFrequency / options.Refresh;
         long due = 0;
         return (_, _) =>
         {
             TerminalGuard.PassOrStandStill();
+
+            // The screen has no cursor; the library would hide it anew each time.
+            app.Driver?.SetCursorNeedsUpdate(false);
             if (isAtFault())
             {
                 leave();

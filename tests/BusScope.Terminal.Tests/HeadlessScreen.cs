@@ -7,7 +7,6 @@ using BusScope.Signals.Plans;
 using BusScope.Terminal.Lifetime;
 using Microsoft.Extensions.Time.Testing;
 using Terminal.Gui.App;
-using Terminal.Gui.Drawing;
 using Terminal.Gui.Drivers;
 using Terminal.Gui.Input;
 using Terminal.Gui.Testing;
@@ -131,27 +130,17 @@ internal sealed class HeadlessScreen : IDisposable
         return this;
     }
 
-    /// <summary>Draws and says how many cells would be sent.</summary>
-    public int CellsSentByRefresh()
+    /// <summary>Draws and says how many characters were sent by the window, and how many lines are left to the library.</summary>
+    public (int Characters, int LibraryLines) SentByRefresh()
     {
-        var buffer = app.Driver!.GetOutputBuffer();
-        var cells = buffer.Contents!;
-        for (var row = 0; row < cells.GetLength(0); row++)
-        {
-            for (var column = 0; column < cells.GetLength(1); column++)
-            {
-                cells[row, column].IsDirty = false;
-            }
-        }
-
-        var sent = 0;
-        void Count(object? sender, EventArgs e) => sent += buffer.Contents!.Cast<Cell>().Count(cell => cell.IsDirty);
+        var lines = -1;
+        void Count(object? sender, EventArgs e) => lines = app.Driver!.GetOutputBuffer().DirtyLines.Count(isDirty => isDirty);
         window.DrawComplete += Count;
         window.Refresh();
         window.SetNeedsDraw();
         app.LayoutAndDraw();
         window.DrawComplete -= Count;
-        return sent;
+        return (window.Sent, lines);
     }
 
     /// <summary>The attribute of the first cell of a text on the screen.</summary>

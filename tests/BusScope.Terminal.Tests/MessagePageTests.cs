@@ -196,7 +196,7 @@ public sealed class MessagePageTests
 
         Answer(screen.Press(Key.CursorDown, Key.Enter, Key.Enter));
 
-        Assert.Equal(0, screen.CellsSentByRefresh());
+        Assert.Equal((0, 0), screen.SentByRefresh());
     }
 
     internal static SessionSnapshot With(SessionSnapshot snapshot, long number, Func<MessageHealth, MessageHealth> change, double now) => snapshot with

@@ -204,17 +204,20 @@ public sealed class ScreenTests
     {
         using var screen = Open(Dunlin.Faulty);
 
-        Assert.Equal(0, screen.CellsSentByRefresh());
+        Assert.Equal((0, 0), screen.SentByRefresh());
     }
 
     [Fact]
-    public void Only_what_changed_is_sent()
+    public void Only_what_changed_is_sent_and_the_library_has_nothing_to_send()
     {
         using var screen = Open(Dunlin.Faulty);
 
         screen.Snapshot = Dunlin.Faulty with { Number = 8, Progress = 0.72 };
 
-        Assert.InRange(screen.CellsSentByRefresh(), 1, 12);
+        var (characters, libraryLines) = screen.SentByRefresh();
+
+        Assert.InRange(characters, 1, 90);
+        Assert.Equal(0, libraryLines);
     }
 
     [Fact]

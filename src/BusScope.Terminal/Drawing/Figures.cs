@@ -16,16 +16,14 @@ internal static class Figures
     public static void Span(ref this Pen pen, FrameSpan? span, Ink ink = Ink.Plain)
     {
         Span<char> text = stackalloc char[24];
-        var length = Format(span, text);
-        pen.Skip(SpanWidth - length);
-        pen.Write(text[..length], ink);
+        pen.Figure(text[..Format(span, text)], ink, SpanWidth);
     }
 
     /// <summary>Writes a span as short as it is.</summary>
     public static void ShortSpan(ref this Pen pen, FrameSpan? span, Ink ink = Ink.Plain)
     {
         Span<char> text = stackalloc char[24];
-        pen.Write(text[..Format(span, text)], ink);
+        pen.Figure(text[..Format(span, text)], ink);
     }
 
     /// <summary>Writes a span finely enough for jitter to be seen: <c>10.04 ms</c>, <c>500.3 ms</c>, <c>1.002 s</c>; a dash for none.</summary>
@@ -51,7 +49,7 @@ internal static class Figures
     public static void Clock(ref this Pen pen, FrameSpan since, Ink ink = Ink.Plain, int decimals = 3)
     {
         Span<char> text = stackalloc char[LongestClock];
-        pen.Write(text[..Clock(since, text, decimals)], ink);
+        pen.Figure(text[..Clock(since, text, decimals)], ink);
     }
 
     /// <summary>Writes a moment as the time since the first frame into a text of at least <see cref="LongestClock"/> characters.</summary>

@@ -11,6 +11,7 @@ internal ref struct Pen
 {
     private readonly Span<char> characters;
     private readonly Span<Ink> inks;
+    private readonly Span<bool> figures;
     private readonly Marks marks;
 
     /// <summary>A pen at the left end of a row of an area; outside of the sheet it writes nothing.</summary>
@@ -23,6 +24,7 @@ internal ref struct Pen
             var width = Math.Min(area.Width, sheet.Width - area.Left);
             characters = sheet.Characters(y).Slice(area.Left, Math.Max(0, width));
             inks = sheet.Inks(y).Slice(area.Left, Math.Max(0, width));
+            figures = sheet.Figures(y).Slice(area.Left, Math.Max(0, width));
         }
     }
 
@@ -74,10 +76,21 @@ internal ref struct Pen
         Span<char> text = stackalloc char[48];
         if (value.TryFormat(text, out var length, format, CultureInfo.InvariantCulture))
         {
-            Skip(width - length);
-            Write(text[..length], ink);
+            Figure(text[..length], ink, width);
         }
     }
+
+    /// <summary>Writes the characters of a figure, right-aligned in a field where one is given.</summary>
+    public void Figure(scoped ReadOnlySpan<char> text, Ink ink = Ink.Plain, int width = 0)
+    {
+        var start = Column;
+        Skip(width - text.Length);
+        Write(text, ink);
+        FigureFrom(start);
+    }
+
+    /// <summary>Makes a figure of what was written from a column on.</summary>
+    public readonly void FigureFrom(int column) => figures[column..Column].Fill(true);
 
     /// <summary>Writes one character over what stands at a column already written.</summary>
     public readonly void Over(int column, char c, Ink ink)

@@ -8,6 +8,7 @@ internal sealed class Sheet
 {
     private char[] characters = [];
     private Ink[] inks = [];
+    private bool[] figures = [];
 
     /// <summary>Columns.</summary>
     public int Width { get; private set; }
@@ -26,10 +27,12 @@ internal sealed class Sheet
         {
             characters = new char[Width * Height];
             inks = new Ink[Width * Height];
+            figures = new bool[Width * Height];
         }
 
         characters.AsSpan().Fill(' ');
         inks.AsSpan().Clear();
+        figures.AsSpan().Clear();
     }
 
     /// <summary>The characters of a row.</summary>
@@ -37,6 +40,36 @@ internal sealed class Sheet
 
     /// <summary>The inks of a row.</summary>
     public Span<Ink> Inks(int row) => inks.AsSpan(row * Width, Width);
+
+    /// <summary>Which cells of a row belong to figures: what changes with every frame, faster than anybody reads.</summary>
+    public Span<bool> Figures(int row) => figures.AsSpan(row * Width, Width);
+
+    /// <summary>Whether a row looks like the same row of a sheet of the same size.</summary>
+    public bool IsRowOf(Sheet other, int row) =>
+        Characters(row).SequenceEqual(other.Characters(row)) && Inks(row).SequenceEqual(other.Inks(row));
+
+    /// <summary>Whether nothing but figures is different from the same row of a sheet of the same size.</summary>
+    public bool IsRowOfButForFigures(Sheet other, int row)
+    {
+        for (var i = row * Width; i < (row + 1) * Width; i++)
+        {
+            var isOther = characters[i] != other.characters[i] || inks[i] != other.inks[i];
+            if (isOther && !(figures[i] && other.figures[i]))
+            {
+                return false;
+            }
+        }
+
+        return true;
+    }
+
+    /// <summary>Takes a row over from a sheet of the same size.</summary>
+    public void TakeRow(Sheet other, int row)
+    {
+        other.Characters(row).CopyTo(Characters(row));
+        other.Inks(row).CopyTo(Inks(row));
+        other.Figures(row).CopyTo(Figures(row));
+    }
 }
 
 /// <summary>A rectangle of a sheet.</summary>

@@ -31,8 +31,7 @@ internal static class Values
         Span<char> text = stackalloc char[48];
         if (double.IsNaN(value))
         {
-            pen.Skip(width - 1);
-            pen.Put('-', Ink.Quiet);
+            pen.Figure("-", Ink.Quiet, width);
             return;
         }
 
@@ -51,8 +50,7 @@ internal static class Values
             _ = form.Of(value).TryFormat(text, out length, longest < 12 ? "G4" : "G7", CultureInfo.InvariantCulture);
         }
 
-        pen.Skip(width - length);
-        pen.Write(text[..length], ink);
+        pen.Figure(text[..length], ink, width);
     }
 
     private static bool Format(double value, int decimals, Span<char> text, out int length)

@@ -9,6 +9,9 @@ namespace BusScope.Terminal.Lifetime;
 /// <summary>The one window: keys in, pictures out.</summary>
 internal sealed class ScreenWindow : LiveView
 {
+    // Nobody reads figures that change more often; every second picture at the highest rate.
+    private static readonly TimeSpan FiguresEvery = TimeSpan.FromMilliseconds(90);
+
     private readonly IWatchedSession session;
     private readonly TimeProvider time;
     private readonly ScreenOptions options;
@@ -24,6 +27,8 @@ internal sealed class ScreenWindow : LiveView
     private MessageRequest? followedMessage;
     private SessionSnapshot shown;
     private int shownVersion = -1;
+    private int figuresVersion = -1;
+    private long figuresAt;
 
     /// <summary>A window over whatever snapshot is the latest.</summary>
     /// <param name="session">What is shown.</param>
@@ -61,7 +66,7 @@ internal sealed class ScreenWindow : LiveView
     public bool Refresh()
     {
         var snapshot = session.Current;
-        var isOther = alarm.Beat() | notice.Beat();
+        var isOther = alarm.Beat() | notice.Beat() | (IsHolding && HasFigureTimePassed);
         if (!ReferenceEquals(snapshot, shown) || choice.Version != shownVersion)
         {
             (shown, shownVersion) = (snapshot, choice.Version);
@@ -76,6 +81,23 @@ internal sealed class ScreenWindow : LiveView
         }
 
         return isOther;
+    }
+
+    private bool HasFigureTimePassed => time.GetElapsedTime(figuresAt) >= FiguresEvery;
+
+    /// <inheritdoc/>
+    protected override bool AreFiguresDue()
+    {
+        // Who presses a key waits for what it does.
+        var wasPressed = choice.Version != figuresVersion;
+        figuresVersion = choice.Version;
+        if (HasFigureTimePassed)
+        {
+            figuresAt = time.GetTimestamp();
+            return true;
+        }
+
+        return wasPressed;
     }
 
     /// <inheritdoc/>

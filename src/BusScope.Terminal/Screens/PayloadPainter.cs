@@ -34,9 +34,7 @@ internal static class PayloadPainter
     /// <summary>Writes one byte with what stands before it.</summary>
     public static void Byte(ref this Pen pen, byte value, bool changed)
     {
-        pen.Put(changed ? '*' : ' ', changed ? Ink.Changed : Ink.Plain);
-        pen.Put(Digits[value >> 4], changed ? Ink.Changed : Ink.Plain);
-        pen.Put(Digits[value & 15], changed ? Ink.Changed : Ink.Plain);
+        pen.Figure([changed ? '*' : ' ', Digits[value >> 4], Digits[value & 15]], changed ? Ink.Changed : Ink.Plain);
     }
 
     /// <summary>How long ago a byte changed last, or null where it never did or nobody asked.</summary>

@@ -13,6 +13,7 @@ internal static class SparklinePainter
     public static void Sparkline(ref this Pen pen, Scene scene, ReadOnlySpan<TraceBin> columns, Ink ink)
     {
         var (low, high) = Range(columns);
+        var start = pen.Column;
         foreach (var column in columns)
         {
             if (!column.HasValue)
@@ -27,6 +28,8 @@ internal static class SparklinePainter
             var eighth = high > low ? (int)Math.Round((value - low) / (high - low) * 7) : 0;
             pen.Put((scene.Marks.IsAscii ? PlainEighths : Eighths)[Math.Clamp(eighth, 0, 7)], ink);
         }
+
+        pen.FigureFrom(start);
     }
 
     /// <summary>The smallest and the largest value within the columns; NaN where there is none.</summary>
