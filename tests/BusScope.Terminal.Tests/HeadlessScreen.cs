@@ -131,11 +131,16 @@ internal sealed class HeadlessScreen : IDisposable
     }
 
     /// <summary>Draws and says how many characters were sent by the window, and how many lines are left to the library.</summary>
-    public (int Characters, int LibraryLines) SentByRefresh()
+    public (int Characters, int LibraryLines) SentByRefresh(int width = 80, int height = 24)
     {
         var lines = -1;
         void Count(object? sender, EventArgs e) => lines = app.Driver!.GetOutputBuffer().DirtyLines.Count(isDirty => isDirty);
         window.DrawComplete += Count;
+        if (app.Driver!.Cols != width)
+        {
+            app.Driver.SetScreenSize(width, height);
+        }
+
         window.Refresh();
         window.SetNeedsDraw();
         app.LayoutAndDraw();

@@ -208,16 +208,24 @@ public sealed class ScreenTests
     }
 
     [Fact]
-    public void Only_what_changed_is_sent_and_the_library_has_nothing_to_send()
+    public void A_screen_of_another_size_is_sent_whole_and_the_library_has_nothing_to_send()
+    {
+        using var screen = Open(Dunlin.Faulty);
+
+        var (characters, libraryLines) = screen.SentByRefresh(120, 40);
+
+        Assert.True(characters > 120 * 40);
+        Assert.Equal(0, libraryLines);
+    }
+
+    [Fact]
+    public void Only_what_changed_is_sent()
     {
         using var screen = Open(Dunlin.Faulty);
 
         screen.Snapshot = Dunlin.Faulty with { Number = 8, Progress = 0.72 };
 
-        var (characters, libraryLines) = screen.SentByRefresh();
-
-        Assert.InRange(characters, 1, 90);
-        Assert.Equal(0, libraryLines);
+        Assert.InRange(screen.SentByRefresh().Characters, 1, 90);
     }
 
     [Fact]
