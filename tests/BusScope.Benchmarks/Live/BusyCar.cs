@@ -10,22 +10,40 @@ internal static class BusyCar
     /// <summary>Messages, and frames a second of each.</summary>
     public const int Messages = 200, Rate = 100;
 
-    private const uint FirstId = 0x100;
+    /// <summary>The identifier of the first message on each bus.</summary>
+    public const uint FirstId = 0x100;
+
     private const int Modules = 20;
 
-    /// <summary>Its definition file. Every second message has eight signals of a byte, the others six of a byte and one of two.</summary>
-    public static string Definitions()
+    /// <summary>Its definition file.</summary>
+    public static string Definitions() => Definitions(["pipe"], Messages, 10);
+
+    /// <summary>
+    /// A definition file of many messages, spread evenly over buses; on each the identifiers count up from <see cref="FirstId"/>. Every second message
+    /// has eight signals of a byte, the others six of a byte and one of two.
+    /// </summary>
+    /// <param name="buses">Names of buses.</param>
+    /// <param name="messages">How many on all of them together.</param>
+    /// <param name="period">Of each, milliseconds.</param>
+    public static string Definitions(IReadOnlyList<string> buses, int messages, double period)
     {
-        var text = new StringBuilder("busscope: 1\nbuses:\n  pipe: { bitrate: 8 Mbit/s }\nmodules:\n");
+        var text = new StringBuilder("busscope: 1\nbuses:\n");
+        foreach (var bus in buses)
+        {
+            _ = text.Append(CultureInfo.InvariantCulture, $"  {bus}: {{ bitrate: 8 Mbit/s }}\n");
+        }
+
+        _ = text.Append("modules:\n");
         for (var module = 0; module < Modules; module++)
         {
             _ = text.Append(CultureInfo.InvariantCulture, $"  unit{module}: {{ title: Control unit {module} }}\n");
         }
 
         _ = text.Append("messages:\n");
-        for (var message = 0; message < Messages; message++)
+        for (var message = 0; message < messages; message++)
         {
-            _ = text.Append(CultureInfo.InvariantCulture, $"  Message{message}:\n    id: 0x{FirstId + message:X3}\n    from: unit{message % Modules}\n    needed-by: [unit{(message + 1) % Modules}, unit{(message + 7) % Modules}]\n    length: 8\n    every: 10 ms\n    signals:\n");
+            var (bus, id) = (buses[message % buses.Count], FirstId + (message / buses.Count));
+            _ = text.Append(CultureInfo.InvariantCulture, $"  Message{message}:\n    id: 0x{id:X3}\n    bus: {bus}\n    from: unit{message % Modules}\n    needed-by: [unit{(message + 1) % Modules}, unit{(message + 7) % Modules}]\n    length: 8\n    every: {period} ms\n    signals:\n");
             for (var signal = 0; signal < (message % 2 == 0 ? 8 : 7); signal++)
             {
                 var place = message % 2 == 1 && signal == 6 ? "bytes: 6..7, order: big" : $"byte: {signal}";
