@@ -1,34 +1,32 @@
 using BusScope.Frames;
-using BusScope.Signals.Definitions;
 using BusScope.Signals.Plans;
 
 namespace BusScope.Session.Readings;
 
 /// <summary>
-/// Follows every signal of the definitions, frame by frame: its latest reading, the smallest and the largest valid value, and what
-/// it did lately. Used by the session's thread; allocates nothing per frame once every signal has been met.
+/// Knows of every signal of the definitions its latest reading, the smallest and the largest valid value, and what it did lately, and follows in full those
+/// that somebody looks at. Used by the session's thread.
 /// </summary>
 public sealed class SignalWatch
 {
-    /// <summary>The most signals of which traces are kept: about 12 kB each. Further ones have their latest, smallest and largest value alone.</summary>
-    public const int MostTraces = 4_096;
+    private readonly RowRoom room = new();
+    private readonly TraceRoom traces = new();
+    private readonly ComputedSignals computed;
+    private readonly List<FollowedMessage> messages = [];
 
-    private readonly Followed?[] computed;
+    // What is followed in full.
+    private readonly HashSet<SignalKey> seen = [];
     private DefinitionPlan plan;
-    private FollowedMessage[] followed;
-    private ConditionPlan computedPlan;
-    private ConditionValues computedValues;
+    private bool[] isComputedFrom = [];
     private MessageIndex[] indexes = [];
-    private int traces;
 
     /// <summary>A watch that has seen nothing yet.</summary>
     public SignalWatch(DefinitionPlan plan)
     {
         ArgumentNullException.ThrowIfNull(plan);
         this.plan = plan;
-        followed = [.. plan.Messages.Select(message => new FollowedMessage(message, []))];
-        computed = new Followed?[plan.Definitions.Computed.Count];
-        (computedPlan, computedValues) = Computed(plan);
+        computed = new ComputedSignals(plan);
+        MakeRoom();
     }
 
     /// <summary>Follows the signals of a wider plan from now on. What is known of those that it had before stays.</summary>
@@ -42,8 +40,13 @@ public sealed class SignalWatch
         }
 
         (plan, indexes) = (wider, []);
-        followed = [.. plan.Messages.Select((message, i) => new FollowedMessage(message, i < followed.Length ? followed[i].Signals : []))];
-        (computedPlan, computedValues) = Computed(plan);
+        computed.Widen(plan);
+        for (var i = 0; i < messages.Count; i++)
+        {
+            messages[i].Widen(plan.Messages[i]);
+        }
+
+        MakeRoom();
     }
 
     /// <summary>The field that is being defined.</summary>
@@ -57,7 +60,7 @@ public sealed class SignalWatch
         ArgumentNullException.ThrowIfNull(batch);
         ArgumentNullException.ThrowIfNull(buses);
         Field.Accept(batch, buses);
-        if (plan.Messages.Count == 0)
+        if (messages.Count == 0)
         {
             return;
         }
@@ -71,20 +74,22 @@ public sealed class SignalWatch
         {
             if (frame.CarriesData && indexes[frame.Bus].Find(frame.Id) is var message and >= 0)
             {
-                Accept(message, in frame);
+                messages[message].Add(frame);
+                if (isComputedFrom[message])
+                {
+                    computed.Take(message, frame, traces);
+                }
             }
         }
     }
 
-    // Apart from the path of every batch, which must not make room for what is captured here.
-    private void Meet(IReadOnlyList<Bus> buses) => indexes = [.. buses.Select(bus => plan.On(bus.Name, buses.Count == 1))];
-
-    /// <summary>What the wanted signals said so far; one that has not been met is left out.</summary>
+    /// <summary>What the wanted signals said so far; one that has not been met is left out. They are followed in full as long as they are wanted.</summary>
     /// <param name="requests">Which, and how their traces are cut.</param>
     /// <param name="now">Where time stands, or null before the first frame.</param>
     public IReadOnlyList<SignalReading> Readings(IReadOnlyList<ReadingRequest> requests, FrameTime? now)
     {
         ArgumentNullException.ThrowIfNull(requests);
+        LookAwayFromOthers(requests);
         if (requests.Count == 0)
         {
             return [];
@@ -95,110 +100,57 @@ public sealed class SignalWatch
         {
             if (Find(request.Key) is { } signal)
             {
-                readings.Add(signal.Reading(request, now ?? signal.At));
+                if (signal.Fine is null && signal.NeedsFine(request))
+                {
+                    messages[request.Key.Message].Look(request.Key.Signal);
+                    seen.Add(request.Key);
+                }
+
+                readings.Add(signal.Reading(request, now));
             }
         }
 
         return readings;
     }
 
-    private static (ConditionPlan, ConditionValues) Computed(DefinitionPlan plan)
+    private FollowedSignal? Find(SignalKey key) =>
+        key.IsComputed ? computed.Signal(key.Signal) : key.Message < messages.Count ? messages[key.Message].Signal(key.Signal) : null;
+
+    // Apart from the path of every batch, which must not make room for what is captured here.
+    private void Meet(IReadOnlyList<Bus> buses) => indexes = [.. buses.Select(bus => plan.On(bus.Name, buses.Count == 1))];
+
+    private void MakeRoom()
     {
-        var compiled = new ConditionPlan(plan, [.. plan.Definitions.Computed.Select(each => each.Expression)]);
-        return (compiled, new ConditionValues(compiled));
-    }
-
-    private Followed? Find(SignalKey key) =>
-        key.IsComputed ? Within(computed, key.Signal) : key.Message < followed.Length ? Within(followed[key.Message].Signals, key.Signal) : null;
-
-    private static Followed? Within(Followed?[] signals, int index) => index >= 0 && index < signals.Length ? signals[index] : null;
-
-    private void Accept(int message, in Frame frame)
-    {
-        var known = followed[message];
-        for (var i = 0; i < known.Signals.Length; i++)
+        for (var i = messages.Count; i < plan.Messages.Count; i++)
         {
-            if (known.IsText[i])
-            {
-                continue;
-            }
-
-            var sample = known.Plan.Read(i, frame.Data);
-            if (sample.Quality != SampleQuality.Absent)
-            {
-                Take(ref known.Signals[i], sample, frame.Time, known.LargestRates[i]);
-            }
+            messages.Add(new FollowedMessage(plan.Messages[i], room, traces));
         }
 
-        if (computedPlan.Reads(message) && computedValues.Take(message, frame.Data))
+        isComputedFrom = [.. Enumerable.Range(0, messages.Count).Select(computed.Read)];
+    }
+
+    private void LookAwayFromOthers(IReadOnlyList<ReadingRequest> requests)
+    {
+        foreach (var key in seen)
         {
-            foreach (var index in computedValues.Changed)
+            if (!Contains(requests, key) && Find(key) is { } signal)
             {
-                var value = computedValues[index];
-                Take(ref computed[index], new Sample(0, value, double.IsNaN(value) ? SampleQuality.NotAvailable : SampleQuality.Ok), frame.Time, null);
+                signal.Fine = null;
+                seen.Remove(key);
             }
         }
     }
 
-    private void Take(ref Followed? signal, in Sample sample, FrameTime at, double? largestRate)
+    private static bool Contains(IReadOnlyList<ReadingRequest> requests, SignalKey key)
     {
-        if (signal is null)
+        for (var i = 0; i < requests.Count; i++)
         {
-            signal = new Followed(traces < MostTraces ? new SignalTrace() : null);
-            traces++;
-        }
-
-        signal.Take(sample, at, largestRate);
-    }
-
-    /// <summary>The signals of a message, and what of their definitions is asked with every frame.</summary>
-    /// <param name="plan">How they are read.</param>
-    /// <param name="known">What is known of the first of them.</param>
-    private sealed class FollowedMessage(MessagePlan plan, IReadOnlyList<Followed?> known)
-    {
-        public MessagePlan Plan => plan;
-
-        public Followed?[] Signals { get; } = [.. known, .. new Followed?[plan.Signals.Count - known.Count]];
-
-        public bool[] IsText { get; } = [.. plan.Signals.Select(signal => signal.Definition.Encoding == SignalEncoding.Text)];
-
-        public double?[] LargestRates { get; } = [.. plan.Signals.Select(signal => signal.Definition.LargestRate)];
-    }
-
-    private sealed class Followed(SignalTrace? trace)
-    {
-        private RateWatch rate;
-        private Sample latest;
-        private double smallest = double.PositiveInfinity;
-        private double largest = double.NegativeInfinity;
-
-        public FrameTime At { get; private set; }
-
-        public void Take(in Sample sample, FrameTime at, double? largestRate)
-        {
-            latest = largestRate is null ? sample : rate.Judge(sample, at, largestRate);
-            At = at;
-
-            // What is out of range was said all the same, and is what somebody looks for; a spike beyond belief is not.
-            if (latest.Quality is SampleQuality.Ok or SampleQuality.OutOfRange && double.IsFinite(latest.Value))
+            if (requests[i].Key == key)
             {
-                smallest = latest.Value < smallest ? latest.Value : smallest;
-                largest = latest.Value > largest ? latest.Value : largest;
-                trace?.Take(at, latest.Value);
+                return true;
             }
         }
 
-        public SignalReading Reading(ReadingRequest request, FrameTime now)
-        {
-            var (before, end, ahead) = (TraceBin.None, now, 0);
-            var columns = trace is null || request.Columns <= 0 ? [] : new TraceBin[Math.Min(request.Columns, ReadingRequest.MostColumns)];
-            if (columns.Length > 0)
-            {
-                (end, ahead) = trace!.Fill(now, request.Window, columns, Math.Clamp(request.Step, 1, columns.Length), out before);
-            }
-
-            var hasValue = smallest <= largest;
-            return new SignalReading(request, latest, At, hasValue ? smallest : double.NaN, hasValue ? largest : double.NaN, columns, before) { Ahead = ahead, End = end };
-        }
+        return false;
     }
 }

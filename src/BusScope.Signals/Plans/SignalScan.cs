@@ -22,11 +22,8 @@ internal static class SignalScan
     /// <param name="tally">Where to.</param>
     public static bool Add(SignalPlan plan, MessageBlock block, SignalTally tally)
     {
-        ref readonly var window = ref plan.Window;
         var sign = plan.Sign;
-        var (low, high) = block.Stride == Payload.ClassicCapacity && window.Mask <= uint.MaxValue
-            ? NarrowKeys(block.Rows, in window, (uint)sign)
-            : Keys(block, in window, sign);
+        var (low, high) = Keys(plan, block.Rows, block.Stride);
         var quality = SampleQuality.Ok;
         if (!plan.Qualities!.IsEmpty && !plan.Qualities.AreOk(low, high))
         {
@@ -54,6 +51,22 @@ internal static class SignalScan
         return true;
     }
 
+    /// <summary>The range of the values in rows that all hold the signal; none where not every one of them is valid.</summary>
+    /// <param name="plan">A plain signal.</param>
+    /// <param name="rows">At least one.</param>
+    /// <param name="stride">Bytes of a row, 8 or 64.</param>
+    public static ValueRange Range(SignalPlan plan, ReadOnlySpan<byte> rows, int stride)
+    {
+        var (low, high) = Keys(plan, rows, stride);
+        if (!plan.Qualities!.IsEmpty && !plan.Qualities.AreOk(low, high))
+        {
+            return ValueRange.None;
+        }
+
+        var (atLow, atHigh) = (plan.Physical(low ^ plan.Sign), plan.Physical(high ^ plan.Sign));
+        return new ValueRange(Math.Min(atLow, atHigh), Math.Max(atLow, atHigh));
+    }
+
     /// <summary>Adds the block row by row: the exact way, for every kind of signal.</summary>
     public static void AddEach(SignalPlan plan, MessageBlock block, SignalTally tally)
     {
@@ -63,6 +76,14 @@ internal static class SignalScan
             var at = new FrameTime(block.Times[row]);
             tally.Add(tally.Rate.Judge(plan.Read(block.Payload(row)), at, largestRate), at);
         }
+    }
+
+    private static (ulong Low, ulong High) Keys(SignalPlan plan, ReadOnlySpan<byte> rows, int stride)
+    {
+        ref readonly var window = ref plan.Window;
+        return stride == Payload.ClassicCapacity && window.Mask <= uint.MaxValue
+            ? NarrowKeys(rows, in window, (uint)plan.Sign)
+            : WideKeys(rows, stride, in window, plan.Sign);
     }
 
     // Keys of at most 32 bits in 64-bit places: the upper halves stay zero, so that the smallest and largest of 32-bit places,
@@ -93,11 +114,10 @@ internal static class SignalScan
         return (low, high);
     }
 
-    private static (ulong Low, ulong High) Keys(MessageBlock block, in BitWindow window, ulong sign)
+    private static (ulong Low, ulong High) WideKeys(ReadOnlySpan<byte> rows, int stride, in BitWindow window, ulong sign)
     {
         var (low, high) = (ulong.MaxValue, 0UL);
-        var rows = block.Rows;
-        for (var at = window.Offset; at < rows.Length; at += block.Stride)
+        for (var at = window.Offset; at < rows.Length; at += stride)
         {
             var key = window.Cut(BinaryPrimitives.ReadUInt64LittleEndian(rows[at..])) ^ sign;
             low = Math.Min(low, key);
