@@ -69,8 +69,9 @@ internal static partial class FullLoad
         var frames = session.Current.Health.Frames - framesBefore;
         var share = (ThreadTime() - nanosecondsBefore) / 1e9 / seconds;
         var bytes = GC.GetAllocatedBytesForCurrentThread() - bytesBefore;
+
+        // A sender whose bus nobody reads any more may wait for good.
         stop.Cancel();
-        sender.Join();
         Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{Interfaces} interfaces, {frames / seconds:0} frames/s together, {seconds:0.0} s"));
         Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"the session's thread takes {share:0.0 %} of one core"));
         Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"the newest frame of a snapshot is {sum / reports:0.00} ms old, {worst:0.0} ms at the most; {reports / seconds:0.0} snapshots/s"));
