@@ -17,6 +17,7 @@ public sealed class MonitorCopyTests
     private static readonly HashSet<Type> Frozen =
     [
         typeof(DefinitionPlan), typeof(MessagePlan), typeof(MonitorOptions), typeof(Bus), typeof(ConditionPlan), typeof(string), typeof(LivingBits),
+        typeof(PeriodFigures), typeof(MessageHealth),
     ];
 
     [Fact]

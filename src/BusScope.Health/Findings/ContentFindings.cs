@@ -38,6 +38,11 @@ internal readonly struct ContentFindings(FindingList findings, DefinedMessage me
     private void Signal(SignalDefinition signal, SignalTally tally)
     {
         var readings = tally.Valid + tally.OutOfRange.Count + tally.NotAvailable.Count + tally.Error.Count + tally.Implausible.Count;
+        if (readings == tally.Valid)
+        {
+            return;
+        }
+
         Value(FindingCodes.ValueError, signal, tally.Error, readings, Threshold.Value, "says that its sensor is at fault");
         Value(FindingCodes.ValueOutOfRange, signal, tally.OutOfRange, readings, Threshold.Value, "is out of range");
         Value(FindingCodes.ValueImplausible, signal, tally.Implausible, readings, Threshold.Value, "changes faster than plausible");

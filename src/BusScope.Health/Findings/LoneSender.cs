@@ -33,7 +33,7 @@ internal static class LoneSender
             return null;
         }
 
-        var median = new FrameSpan(loud.Periods.Median());
+        var median = loud.Periods.Figures.Median!.Value;
         if (!IsWithoutPause(bus, loud, median))
         {
             return null;

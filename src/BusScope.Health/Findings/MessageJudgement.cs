@@ -1,5 +1,4 @@
 using BusScope.Health.Tracking;
-using BusScope.Signals.Definitions;
 
 namespace BusScope.Health.Findings;
 
@@ -25,9 +24,7 @@ internal sealed record MessageJudgement(DefinedMessage Message, MessageState? St
 
     /// <summary>Whether frames came whose content was held against anything: a counter, a checksum, what lives, limits of a value.</summary>
     public bool ByContent =>
-        Message.Tracks.Exists(track => track.Frames > 0)
-        && (Message.Definition.Counter is not null || Message.Definition.Checksum is not null
-            || (!IsAtRest && Message.Definition.Lives.Length > 0) || Message.Definition.Signals.Any(IsLimited));
+        Message.Tracks.Exists(track => track.Frames > 0) && (Message.IsCheckedByContent || (!IsAtRest && Message.Definition.Lives.Length > 0));
 
     /// <summary>
     /// Whether the frames decided anything about it: that it came in time or did not, or what its counter, checksum or signals say.
@@ -37,10 +34,6 @@ internal sealed record MessageJudgement(DefinedMessage Message, MessageState? St
         ByTime
         || (Message.Tracks.Exists(track => track.Frames > 0)
             && (Message.Definition.Counter is not null || Message.Definition.Checksum is not null || Message.Definition.Signals.Count > 0));
-
-    private static bool IsLimited(SignalDefinition signal) =>
-        signal.Minimum is not null || signal.Maximum is not null || signal.LargestRate is not null || signal.Lives
-        || signal.NotAvailable.Count + signal.Error.Count + signal.Reserved.Count > 0;
 
     /// <summary>0 for the best state, 5 for the worst.</summary>
     public static int RankOf(MessageState state) => Array.IndexOf(Order, state);

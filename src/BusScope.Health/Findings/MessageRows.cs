@@ -8,16 +8,15 @@ namespace BusScope.Health.Findings;
 /// <summary>The messages of a report, defined ones first.</summary>
 internal sealed class MessageRows(SessionTrack session, FindingList findings, FrameTime now, bool isFinal)
 {
-    // One array for the bytes of all messages and one for their times: a live view asks for a report twenty times a second.
-    private readonly byte[] bytes = new byte[2 * LengthOf(session)];
-    private readonly FrameTime[] times = new FrameTime[session.Tracks.Sum(track => track.Payloads.ChangedAt(track.Length).Length)];
-    private int bytesUsed;
-    private int timesUsed;
+    // A live view asks for a report twenty times a second: the bytes of many messages share an array, and so do their times. Short ones, for a
+    // row that stays holds its array.
+    private readonly SharedRoom<byte> bytes = new(1_024);
+    private readonly SharedRoom<FrameTime> times = new(512);
 
     /// <summary>Defined messages in the order of the definitions, one row for each sender, then the other identifiers by bus and number.</summary>
     public IReadOnlyList<MessageHealth> Rows()
     {
-        var rows = new List<MessageHealth>(session.Messages.Count + session.Tracks.Count);
+        var rows = new List<MessageHealth>(Math.Max(session.Messages.Count, session.Tracks.Count));
         foreach (var message in session.Messages)
         {
             if (message.Tracks.Count == 0)
@@ -33,30 +32,21 @@ internal sealed class MessageRows(SessionTrack session, FindingList findings, Fr
 
         foreach (var bus in session.Buses)
         {
-            rows.AddRange(bus.Tracks.Where(track => track.Defined is null).OrderBy(track => track.Id).Select(RowOf));
+            AddUnknown(bus, rows);
         }
 
         return rows;
     }
 
-    private static int LengthOf(SessionTrack session) => session.Tracks.Sum(track => track.Length);
-
-    private static ReadOnlyMemory<T> Kept<T>(ReadOnlySpan<T> values, T[] room, ref int used)
+    private void AddUnknown(BusTrack bus, List<MessageHealth> rows)
     {
-        values.CopyTo(room.AsSpan(used));
-        used += values.Length;
-        return room.AsMemory(used - values.Length, values.Length);
-    }
-
-    private static PeriodFigures Figures(PeriodStatistics periods) => periods.Count == 0
-        ? new PeriodFigures()
-        : new PeriodFigures
+        var unknown = bus.Tracks.FindAll(track => track.Defined is null);
+        unknown.Sort((left, right) => left.Id.CompareTo(right.Id));
+        foreach (var track in unknown)
         {
-            Median = new FrameSpan(periods.Median()),
-            P05 = new FrameSpan(periods.Quantile(0.05)),
-            P95 = new FrameSpan(periods.Quantile(0.95)),
-            Longest = new FrameSpan(periods.Longest),
-        };
+            rows.Add(RowOf(track));
+        }
+    }
 
     private MessageHealth Unseen(DefinedMessage message)
     {
@@ -74,7 +64,28 @@ internal sealed class MessageRows(SessionTrack session, FindingList findings, Fr
         };
     }
 
+    // Most messages come less often than a live view asks: a row of which nothing changed stays the same object.
     private MessageHealth RowOf(MessageTrack track)
+    {
+        var state = track.Expectation?.StateAt(now);
+        var isSilent = session.IsSilent(track.Bus, now);
+        var worst = track.Defined is { } message ? findings.WorstOf(message) : null;
+        if (isFinal)
+        {
+            return NewRow(track, state, isSilent, worst);
+        }
+
+        if (track.Row is not { } row || row.Frames != track.Frames || row.State != state || row.BusIsSilent != isSilent || row.Worst != worst
+            || row.DefinitionIndex != (track.Defined?.Index ?? -1)
+            || row.LateGaps != (track.Expectation?.LateGaps.Count ?? 0) || row.StaleGaps != (track.Expectation?.StaleGaps.Count ?? 0))
+        {
+            track.Row = NewRow(track, state, isSilent, worst);
+        }
+
+        return track.Row!;
+    }
+
+    private MessageHealth NewRow(MessageTrack track, MessageState? state, bool isSilent, FindingSeverity? worst)
     {
         var expectation = track.Expectation;
         var longest = LongestGap(expectation);
@@ -84,12 +95,12 @@ internal sealed class MessageRows(SessionTrack session, FindingList findings, Fr
             Id = track.Id,
             Definition = track.Defined?.Definition,
             DefinitionIndex = track.Defined?.Index ?? -1,
-            State = expectation?.StateAt(now),
-            BusIsSilent = session.IsSilent(track.Bus, now),
+            State = state,
+            BusIsSilent = isSilent,
             Frames = track.Frames,
             First = track.First,
             Last = track.Last,
-            Period = Figures(track.Periods),
+            Period = track.Periods.Figures,
             LateGaps = expectation?.LateGaps.Count ?? 0,
             StaleGaps = expectation?.StaleGaps.Count ?? 0,
             LongestLateGap = longest?.Longest,
@@ -99,12 +110,12 @@ internal sealed class MessageRows(SessionTrack session, FindingList findings, Fr
             ChecksumBad = track.Tally?.ChecksumBad.Count ?? 0,
             WrongLength = track.WrongLength.Count,
             Senders = SenderCount.Of(track),
-            Payload = Kept(track.Payloads.Latest(track.Length), bytes, ref bytesUsed),
-            ChangedBits = Kept(track.Payloads.Changed(track.Length), bytes, ref bytesUsed),
-            ChangedAt = Kept(track.Payloads.ChangedAt(track.Length), times, ref timesUsed),
+            Payload = bytes.Keep(track.Payloads.Latest(track.Length)),
+            ChangedBits = bytes.Keep(track.Payloads.Changed(track.Length)),
+            ChangedAt = times.Keep(track.Payloads.ChangedAt(track.Length)),
             History = isFinal ? track.History?.Recorded() : null,
             Held = isFinal && track.Defined is { } defined ? session.Conditions.HeldOf(defined, now) : null,
-            Worst = track.Defined is { } message ? findings.WorstOf(message) : null,
+            Worst = worst,
         };
     }
 
@@ -112,4 +123,23 @@ internal sealed class MessageRows(SessionTrack session, FindingList findings, Fr
         expectation is null || expectation.LateGaps.Count + expectation.StaleGaps.Count == 0 ? null
         : expectation.StaleGaps.Count > 0 ? expectation.StaleGaps
         : expectation.LateGaps;
+
+    // Values one behind the other in arrays of a given length.
+    private sealed class SharedRoom<T>(int length)
+    {
+        private Memory<T> left;
+
+        public ReadOnlyMemory<T> Keep(ReadOnlySpan<T> values)
+        {
+            if (left.Length < values.Length)
+            {
+                left = new T[Math.Max(length, values.Length)];
+            }
+
+            var kept = left[..values.Length];
+            values.CopyTo(kept.Span);
+            left = left[values.Length..];
+            return kept;
+        }
+    }
 }

@@ -36,17 +36,27 @@ internal sealed class ReportBuilder
             Now = now.IsKnown ? now : null,
             First = session.Earliest.IsKnown ? session.Earliest : null,
             Frames = session.Frames,
-            Judged = new JudgedMessages(
-                judgements.Count,
-                judgements.Count(judgement => judgement.ByTime),
-                judgements.Count(judgement => judgement.ByContent),
-                judgements.Count(judgement => !judgement.ByTime && !judgement.ByContent)),
+            Judged = Count(judgements),
             Interruption = interruption,
             Buses = new BusRows(session, now, isFinal).Rows(),
             Modules = modules,
             Messages = new MessageRows(session, findings, now, isFinal).Rows(),
             Findings = sorted,
         };
+    }
+
+    private static JudgedMessages Count(IReadOnlyList<MessageJudgement> judgements)
+    {
+        var (time, content, neither) = (0, 0, 0);
+        foreach (var judgement in judgements)
+        {
+            var (byTime, byContent) = (judgement.ByTime, judgement.ByContent);
+            time += byTime ? 1 : 0;
+            content += byContent ? 1 : 0;
+            neither += byTime || byContent ? 0 : 1;
+        }
+
+        return new JudgedMessages(judgements.Count, time, content, neither);
     }
 
     private bool MayBeGo => interruption is null && session.Frames > 0;

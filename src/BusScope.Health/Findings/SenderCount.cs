@@ -45,8 +45,8 @@ internal static class SenderCount
             return false;
         }
 
-        var low = track.Periods.Quantile(0.05) / period;
-        var high = track.Periods.Quantile(0.95) / period;
+        var low = track.Periods.Figures.P05!.Value.Nanoseconds / period;
+        var high = track.Periods.Figures.P95!.Value.Nanoseconds / period;
         return high - low > SmallestSpread && Math.Abs(low + high - 1) < LargestPairError;
     }
 }

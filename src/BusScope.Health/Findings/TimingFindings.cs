@@ -65,7 +65,7 @@ internal readonly struct TimingFindings(FindingList findings, DefinedMessage mes
             return false;
         }
 
-        var median = new FrameSpan(track.Periods.Median());
+        var median = track.Periods.Figures.Median!.Value;
         var ratio = median.Nanoseconds / (double)every.Nanoseconds;
         var (code, weight) = ratio > SlowRatio ? (FindingCodes.MessageTooSlow, severity)
             : ratio < FastRatio && !timing.OnChange ? (FindingCodes.MessageTooFast, FindingSeverity.Warning)
@@ -86,8 +86,8 @@ internal readonly struct TimingFindings(FindingList findings, DefinedMessage mes
             return false;
         }
 
-        var low = new FrameSpan(track.Periods.Quantile(0.05));
-        var high = new FrameSpan(track.Periods.Quantile(0.95));
+        var low = track.Periods.Figures.P05!.Value;
+        var high = track.Periods.Figures.P95!.Value;
         if (low >= every * EarlyRatio || high <= every * LateRatio)
         {
             return false;

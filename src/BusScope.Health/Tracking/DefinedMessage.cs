@@ -19,6 +19,7 @@ internal sealed class DefinedMessage
         RightLength = definition.Length;
         LongestLength = definition.Length ?? LastByteOf(definition) + 1;
         Unseen = NewExpectation();
+        IsCheckedByContent = definition.Counter is not null || definition.Checksum is not null || definition.Signals.Any(IsLimited);
     }
 
     /// <summary>Its index in the set.</summary>
@@ -35,6 +36,9 @@ internal sealed class DefinedMessage
 
     /// <summary>The longest payload that it is known to have; where any length is right, what its signals need.</summary>
     public int LongestLength { get; }
+
+    /// <summary>Whether its content is held against anything: a counter, a checksum, limits of a value.</summary>
+    public bool IsCheckedByContent { get; }
 
     /// <summary>One for each sender: a parameter group without a source address may have several.</summary>
     public List<MessageTrack> Tracks { get; private set; } = [];
@@ -104,6 +108,10 @@ internal sealed class DefinedMessage
             }
         }
     }
+
+    private static bool IsLimited(SignalDefinition signal) =>
+        signal.Minimum is not null || signal.Maximum is not null || signal.LargestRate is not null || signal.Lives
+        || signal.NotAvailable.Count + signal.Error.Count + signal.Reserved.Count > 0;
 
     private static int LastByteOf(MessageDefinition definition)
     {

@@ -9,6 +9,8 @@ namespace BusScope.Health.Tracking;
 /// <param name="tracks">The identifiers met by now.</param>
 internal sealed class MessagePlaces(IReadOnlyList<DefinedMessage> messages, List<BusTrack> buses, List<MessageTrack> tracks)
 {
+    // The buses that messages name, each once.
+    private readonly string[] named = [.. messages.Select(message => message.Definition.Bus).OfType<string>().Distinct(StringComparer.Ordinal)];
     private string? standsFor;
     private (int Buses, int Tracks) standsForAt = (-1, -1);
 
@@ -45,8 +47,7 @@ internal sealed class MessagePlaces(IReadOnlyList<DefinedMessage> messages, List
     public IEnumerable<string> AbsentBuses()
     {
         var only = OnlyBusStandsFor;
-        return messages.Select(message => message.Definition.Bus).OfType<string>().Distinct(StringComparer.Ordinal)
-            .Where(name => name != only && !buses.Exists(bus => bus.Bus.Name == name));
+        return named.Where(name => name != only && !buses.Exists(bus => bus.Bus.Name == name));
     }
 
     /// <summary>The defined bus whose messages came on the only bus there is, whatever that is called; null where there are more.</summary>
@@ -66,9 +67,8 @@ internal sealed class MessagePlaces(IReadOnlyList<DefinedMessage> messages, List
 
     private string? NameOfOnlyBus()
     {
-        var names = messages.Select(message => message.Definition.Bus).OfType<string>().Distinct(StringComparer.Ordinal).ToList();
-        return names.Contains(buses[0].Bus.Name)
+        return named.Contains(buses[0].Bus.Name)
             ? buses[0].Bus.Name
-            : names.MaxBy(name => messages.Count(message => message.Definition.Bus == name && message.Tracks.Count > 0));
+            : named.MaxBy(name => messages.Count(message => message.Definition.Bus == name && message.Tracks.Count > 0));
     }
 }

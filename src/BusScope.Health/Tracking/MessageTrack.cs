@@ -94,6 +94,9 @@ internal sealed class MessageTrack
     /// <summary>When its frames came at which gaps, where that is kept.</summary>
     public BinSeries<GapBin>? History { get; set; }
 
+    /// <summary>What the latest report said of it while the source went on, or null.</summary>
+    public MessageHealth? Row { get; set; }
+
     /// <summary>The length of the latest payload.</summary>
     public byte Length { get; private set; }
 

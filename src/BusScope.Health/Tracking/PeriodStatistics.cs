@@ -1,4 +1,5 @@
 using System.Numerics;
+using BusScope.Frames;
 
 namespace BusScope.Health.Tracking;
 
@@ -28,8 +29,11 @@ public sealed class PeriodStatistics
     private Bin[]? bins;
     private int firstBin;
     private double total;
+
+    // How many gaps each octave of bins has: the way to a quantile leads past whole octaves.
     private long[] octaves = [];
-    private long octavesAt = -1;
+    private PeriodFigures figures = new();
+    private long figuresAt;
 
     /// <summary>Gaps counted.</summary>
     public long Count { get; private set; }
@@ -85,6 +89,27 @@ public sealed class PeriodStatistics
         else
         {
             Bins(gaps);
+        }
+    }
+
+    /// <summary>What a report says of them; the same object while none is added.</summary>
+    public PeriodFigures Figures
+    {
+        get
+        {
+            if (figuresAt != Count)
+            {
+                figuresAt = Count;
+                figures = new PeriodFigures
+                {
+                    Median = new FrameSpan(Median()),
+                    P05 = new FrameSpan(Quantile(0.05)),
+                    P95 = new FrameSpan(Quantile(0.95)),
+                    Longest = new FrameSpan(Longest),
+                };
+            }
+
+            return figures;
         }
     }
 
@@ -180,6 +205,7 @@ public sealed class PeriodStatistics
         }
 
         var room = bins;
+        var counts = octaves;
         var first = firstBin;
         foreach (var gap in gaps)
         {
@@ -196,14 +222,14 @@ public sealed class PeriodStatistics
             if ((uint)index >= (uint)room.Length)
             {
                 MakeRoom(bin);
-                room = bins;
-                first = firstBin;
+                (room, counts, first) = (bins, octaves, firstBin);
                 index = bin - first;
             }
 
             ref var counter = ref room[index];
             counter.Count++;
             counter.Excess += binned & ((1L << shift) - 1);
+            counts[index >> BinBits]++;
         }
     }
 
@@ -213,9 +239,11 @@ public sealed class PeriodStatistics
         var from = bins!.Length == 0 ? octave : Math.Min(firstBin, octave);
         var to = bins.Length == 0 ? octave + BinsPerOctave : Math.Max(firstBin + bins.Length, octave + BinsPerOctave);
         var wider = new Bin[to - from];
-        bins.CopyTo(wider, firstBin < from ? 0 : firstBin - from);
-        bins = wider;
-        firstBin = from;
+        var counts = new long[(to - from) >> BinBits];
+        var behind = bins.Length == 0 ? 0 : firstBin - from;
+        bins.CopyTo(wider, behind);
+        octaves.CopyTo(counts, behind >> BinBits);
+        (bins, octaves, firstBin) = (wider, counts, from);
     }
 
     private long AtRank(long rank)
@@ -237,7 +265,7 @@ public sealed class PeriodStatistics
         }
 
         var first = 0;
-        foreach (var octave in Octaves(bins))
+        foreach (var octave in octaves)
         {
             if (rank <= octave)
             {
@@ -258,30 +286,6 @@ public sealed class PeriodStatistics
         }
 
         return Longest;
-    }
-
-    // How many gaps each octave has. A report asks for several quantiles at one moment, so they are counted once for all.
-    private ReadOnlySpan<long> Octaves(Bin[] counted)
-    {
-        var count = counted.Length / BinsPerOctave;
-        if (octavesAt != Count || octaves.Length != count)
-        {
-            octaves = octaves.Length == count ? octaves : new long[count];
-            for (var octave = 0; octave < count; octave++)
-            {
-                var sum = 0L;
-                foreach (ref readonly var bin in counted.AsSpan(octave * BinsPerOctave, BinsPerOctave))
-                {
-                    sum += bin.Count;
-                }
-
-                octaves[octave] = sum;
-            }
-
-            octavesAt = Count;
-        }
-
-        return octaves;
     }
 
     private struct Bin

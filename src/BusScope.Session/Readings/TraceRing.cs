@@ -69,26 +69,33 @@ public sealed class TraceRing(FrameSpan binLength, int count)
     /// The stretch of time up to a moment, cut into columns of equal length that begin at whole multiples of that length, so
     /// that a picture moves by whole columns.
     /// </summary>
-    /// <param name="until">The moment; it lies in the last column that is not ahead of it.</param>
+    /// <param name="moment">The moment; it lies in the last column that is not ahead of it.</param>
     /// <param name="column">How long a column is, at least 1 ns; one that is shorter than the stretches that are kept stands empty between them.</param>
     /// <param name="columns">The columns to fill.</param>
     /// <param name="step">The columns end at a whole multiple of so many, 1 for every one.</param>
     /// <param name="before">The value that stood before the first column, as one that holds until the next comes; <see cref="TraceBin.None"/> where none is kept.</param>
     /// <returns>When the last column ends, and how many columns lie ahead of the moment.</returns>
-    public (FrameTime End, int Ahead) Fill(FrameTime until, FrameSpan column, Span<TraceBin> columns, int step, out TraceBin before)
+    public (FrameTime End, int Ahead) Fill(FrameTime moment, FrameSpan column, Span<TraceBin> columns, int step, out TraceBin before)
     {
         columns.Fill(TraceBin.None);
         before = TraceBin.None;
-        var now = FloorOf(until.Nanoseconds, column.Nanoseconds);
+        var now = FloorOf(moment.Nanoseconds, column.Nanoseconds);
         var end = ((FloorOf(now, step) + 1) * step) - 1;
+        var (into, until) = (0L, long.MinValue);
         for (var bin = latest - count + 1; latest != long.MinValue && bin <= latest; bin++)
         {
+            // Most stretches fall into the column of the one before.
+            if (bin * binLength.Nanoseconds is var start && start >= until)
+            {
+                var at = FloorOf(start, column.Nanoseconds);
+                (into, until) = (at - end + columns.Length - 1, (at + 1) * column.Nanoseconds);
+            }
+
             if (bins[Place(bin)] is not { HasValue: true } value)
             {
                 continue;
             }
 
-            var into = FloorOf(bin * binLength.Nanoseconds, column.Nanoseconds) - end + columns.Length - 1;
             if (into < 0)
             {
                 before = value;
@@ -128,5 +135,6 @@ public sealed class TraceRing(FrameSpan binLength, int count)
         }
     }
 
-    private int Place(long bin) => (int)(((bin % count) + count) % count);
+    // The lengths of both rings are powers of two.
+    private int Place(long bin) => (int)(bin & (count - 1));
 }
