@@ -26,22 +26,29 @@ internal sealed class RecentRows(RowRoom room)
     public void Add(in Frame frame) => newest!.Add(frame);
 
     /// <summary>Opens the next block: the oldest one, where its frames are old enough or no more are to be had.</summary>
-    /// <param name="next">The frame that is to be added; where it is the first of more than eight bytes, those before it make way.</param>
+    /// <param name="next">The frame that is to be added.</param>
     public void Turn(in Frame next)
     {
         var stride = next.Length > Payload.ClassicCapacity || newest?.Stride == Payload.Capacity ? Payload.Capacity : Payload.ClassicCapacity;
-        if (newest is { } block)
+        if (newest is not null)
         {
-            full.Enqueue(block);
-            if (block.Stride != stride)
-            {
-                room.GiveBack(full);
-            }
+            full.Enqueue(newest);
         }
 
-        var isOld = full.TryPeek(out var oldest) && new FrameTime(oldest.Times[^1]) < next.Time - TraceRing.FineReach;
-        newest = (isOld || full.Count >= MostBlocks ? null : room.Block(stride, isFirst: full.Count == 0)) ?? full.Dequeue();
-        newest.Clear();
+        var end = next.Time - TraceRing.FineReach;
+        while (full.TryPeek(out newest) && (full.Count >= MostBlocks || !room.Has(stride) || new FrameTime(newest.Times[^1]) < end))
+        {
+            full.Dequeue();
+            if (newest.Stride == stride)
+            {
+                newest.Clear();
+                return;
+            }
+
+            room.GiveBack(newest.Stride);
+        }
+
+        newest = room.Block(stride);
     }
 
     /// <summary>All blocks, the oldest first.</summary>
@@ -56,28 +63,21 @@ internal sealed class RowRoom
 
     private int left = Most;
 
-    /// <summary>A new block, or null where there is room for no more.</summary>
+    /// <summary>Whether there is room for one more; a message that has none gets one all the same.</summary>
     /// <param name="stride">Bytes of a row, 8 or 64.</param>
-    /// <param name="isFirst">Whether its message has no other: then there is always room.</param>
-    public MessageBlock? Block(int stride, bool isFirst)
-    {
-        if (left < Cost(stride) && !isFirst)
-        {
-            return null;
-        }
+    public bool Has(int stride) => left >= Cost(stride);
 
+    /// <summary>A new block.</summary>
+    /// <param name="stride">Bytes of a row, 8 or 64.</param>
+    public MessageBlock Block(int stride)
+    {
         left -= Cost(stride);
         return new MessageBlock(stride);
     }
 
-    /// <summary>Takes blocks back that are not needed any more.</summary>
-    public void GiveBack(Queue<MessageBlock> blocks)
-    {
-        while (blocks.TryDequeue(out var block))
-        {
-            left += Cost(block.Stride);
-        }
-    }
+    /// <summary>Notes that a block is not used any more.</summary>
+    /// <param name="stride">Bytes of a row, 8 or 64.</param>
+    public void GiveBack(int stride) => left += Cost(stride);
 
     private static int Cost(int stride) => stride == Payload.ClassicCapacity ? 1 : 4;
 }

@@ -76,6 +76,109 @@ public sealed class SignalWatchTests
     }
 
     [Fact]
+    public void Whoever_looks_at_what_sees_what_frame_by_frame_was_said() => anyTraffic.Sample(
+        traffic =>
+        {
+            // Independent model: each frame is read by itself, and each column looks through all of them.
+            var (frames, looks) = traffic;
+            var (watch, time) = (new SignalWatch(oddPlan), FrameTime.Never);
+            for (var from = 0; from < frames.Length; from += 100)
+            {
+                var batch = Some.Batches(frames[from..Math.Min(frames.Length, from + 100)]).First();
+                watch.Accept(batch, Buses);
+                time = batch.Frames[^1].Time;
+                if (looks[from / 100 % looks.Length] is var look and >= 0)
+                {
+                    Compare(watch, frames[..(from + batch.Count)], look, FrameSpan.FromSeconds(from % 3 == 0 ? 30 : 5), time);
+                }
+            }
+
+            for (var signal = 0; signal < oddPlan.Messages[0].Signals.Count; signal++)
+            {
+                Compare(watch, frames, signal, FrameSpan.FromSeconds(5), time);
+                Compare(watch, frames, signal, FrameSpan.FromSeconds(30), time);
+            }
+        },
+        iter: 40);
+
+    private static readonly DefinitionPlan oddPlan = new(DefinitionLoader.LoadTexts(
+    [
+        new SourceText("odd.yaml", """
+            busscope: 1
+            messages:
+              Odd:
+                id: 0x0C8
+                signals:
+                  Plain: { byte: 0 }
+                  Signed: { bytes: 0..1, order: big, signed: true, scale: -0.5, not-available: 0x7FFF }
+                  Bounded: { byte: 1, range: 20..200 }
+                  Page: { byte: 2, bits: 0..1 }
+                  First: { byte: 3, when: { Page: 1 } }
+                  Second: { byte: 3, when: { Page: [0, 2] } }
+                  Quick: { byte: 4, max-rate: 2000 }
+                  Far: { byte: 12 }
+                  Name: { bytes: 5..7, type: text }
+            """),
+    ]).Definitions!);
+
+    private static readonly Gen<(Frame[] Frames, int[] Looks)> anyTraffic =
+        from gaps in Gen.Frequency((20, Gen.Int[1, 9]), (1, Gen.Int[50, 4_000]), (1, Gen.Int[-30, 0])).Array[1, 2_500]
+        from seed in Gen.Int
+        from looks in Gen.Int[-3, 8].Array[1, 12]
+        select (Frames(gaps, new Random(seed)), looks);
+
+    // Mostly short frames, of which one now and then is cut, and long ones behind.
+    private static Frame[] Frames(int[] gaps, Random dice)
+    {
+        var (frames, time, longFrom) = (new Frame[gaps.Length], 1_000_000, dice.Next(gaps.Length * 2));
+        for (var i = 0; i < gaps.Length; i++)
+        {
+            time += gaps[i];
+            var length = dice.Next(40) == 0 ? dice.Next(8) : i > longFrom && dice.Next(2) == 0 ? 16 : 8;
+            var payload = new byte[length];
+            dice.NextBytes(payload);
+            frames[i] = Some.Frame(0x0C8, Convert.ToHexString(payload), time, kinds: length > 8 ? FrameKinds.FlexibleDataRate : FrameKinds.None);
+        }
+
+        return frames;
+    }
+
+    private static void Compare(SignalWatch watch, Frame[] frames, int signal, FrameSpan window, FrameTime now)
+    {
+        const int Columns = 25;
+        var definition = oddPlan.Messages[0].Definition.Signals[signal];
+        var readings = new List<(FrameTime At, Sample Sample)>();
+        var rate = default(RateWatch);
+        foreach (var frame in frames)
+        {
+            if (definition.Encoding != SignalEncoding.Text && oddPlan.Messages[0].Read(signal, frame.Data) is { Quality: not SampleQuality.Absent } sample)
+            {
+                readings.Add((frame.Time, rate.Judge(sample, frame.Time, definition.LargestRate)));
+            }
+        }
+
+        var said = readings.Where(each => each.Sample.Quality is SampleQuality.Ok or SampleQuality.OutOfRange).ToList();
+        var reading = watch.Readings([new ReadingRequest(new SignalKey(0, signal), window, Columns)], now).SingleOrDefault();
+        if (readings.Count == 0)
+        {
+            Assert.Null(reading);
+            return;
+        }
+
+        Assert.Equal(readings[^1], (reading!.At, reading.Latest));
+        Assert.Equal(said.Select(each => each.Sample.Value).DefaultIfEmpty(double.NaN).Min(), reading.Smallest);
+        Assert.Equal(said.Select(each => each.Sample.Value).DefaultIfEmpty(double.NaN).Max(), reading.Largest);
+        var column = window.Nanoseconds / Columns;
+        var bin = column < FrameSpan.NanosecondsPerSecond ? 20 * FrameSpan.NanosecondsPerMillisecond : FrameSpan.NanosecondsPerSecond;
+        for (var i = 0; i < Columns; i++)
+        {
+            var from = ((now.Nanoseconds / column) - Columns + 1 + i) * column;
+            var meant = said.Where(each => each.At.Nanoseconds / bin * bin is var start && start >= from && start < from + column).Select(each => (float)each.Sample.Value).ToList();
+            Assert.Equal(meant.Count == 0 ? TraceBin.None : new TraceBin(meant.Min(), meant.Max()), reading.Trace.Span[i]);
+        }
+    }
+
+    [Fact]
     public void A_trace_is_cut_as_it_was_asked_for()
     {
         var watch = new SignalWatch(plan);

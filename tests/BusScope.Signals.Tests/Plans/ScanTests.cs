@@ -89,6 +89,40 @@ public class ScanTests
     }, iter: 400);
 
     [Fact]
+    public void The_range_of_rows_is_that_of_their_readings_all_of_which_are_valid()
+    {
+        var found = 0;
+        Gen.Select(anyScan, Gen.Double[0, 1], Gen.Double[0, 1]).Sample(
+            (scan, begin, length) =>
+            {
+                var plan = new MessagePlan(scan.Message);
+                var block = new MessageBlock(scan.Stride);
+                foreach (var frame in scan.Frames.Take(MessageBlock.Capacity))
+                {
+                    block.Add(frame);
+                }
+
+                var from = (int)(begin * (block.Count - 1));
+                var to = from + 1 + (int)(length * (block.Count - from - 1));
+                var ranges = new ValueRange[plan.Signals.Count];
+                plan.Ranges(block, from, to, ranges);
+
+                for (var i = 0; i < ranges.Length; i++)
+                {
+                    var readings = Enumerable.Range(from, to - from).Select(row => plan.Read(i, block.Payload(row))).ToList();
+                    if (ranges[i].HasValue)
+                    {
+                        Interlocked.Increment(ref found);
+                        Assert.All(readings, reading => Assert.Equal(SampleQuality.Ok, reading.Quality));
+                        Assert.Equal(new ValueRange(readings.Min(each => each.Value), readings.Max(each => each.Value)), ranges[i]);
+                    }
+                }
+            },
+            iter: 400);
+        Assert.InRange(found, 200, int.MaxValue);
+    }
+
+    [Fact]
     public void Reading_and_scanning_allocate_nothing()
     {
         var plan = new MessagePlan(Define.Message(
