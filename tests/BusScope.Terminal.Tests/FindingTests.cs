@@ -130,6 +130,43 @@ public sealed class FindingTests
         Assert.DoesNotContain("ever since then", screen.Text, StringComparison.Ordinal);
     }
 
+    [Theory]
+    [InlineData(80, 24)]
+    [InlineData(120, 40)]
+    public void The_page_of_a_message_tells_what_is_found_against_it(int width, int height)
+    {
+        using var screen = Open(Dunlin.Wrong, width, height);
+
+        screen.Press(Key.CursorDown, Key.Tab, Key.Enter);
+
+        Snapshot.Match(screen.Text, $"{width}x{height}");
+    }
+
+    [Fact]
+    public void To_a_message_that_never_came_it_goes_where_that_is_seen()
+    {
+        var missing = new Finding("message-missing", FindingSeverity.Fault, "EngineTorque never came: awaited for 60 s") { Bus = "chassis", Message = "EngineTorque", At = Dunlin.At(42.5) };
+        using var screen = Open(Dunlin.Faulty with
+        {
+            Survey = new RecordingSurvey
+            {
+                IsOver = true,
+                Stretches = [new RecordedStretch(Dunlin.At(0), Dunlin.At(60))],
+                Findings = [missing],
+                Events =
+                [
+                    new SessionEvent(Dunlin.At(43), "WheelSpeeds on chassis went stale", FindingSeverity.Fault) { DefinitionIndex = 2 },
+                    new SessionEvent(Dunlin.At(43.75), "EngineTorque on chassis is missing: never seen", FindingSeverity.Fault) { DefinitionIndex = 1 },
+                ],
+            },
+        });
+
+        screen.Press((Key)'f');
+
+        Assert.Equal([Dunlin.At(43.75)], screen.Jumps);
+        Assert.Contains("▸✖ MISSING", screen.Text, StringComparison.Ordinal);
+    }
+
     [Fact]
     public void To_a_finding_the_replay_stands_still_with_its_message_chosen_and_says_what_is_found()
     {

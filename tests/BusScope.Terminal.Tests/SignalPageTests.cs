@@ -1,4 +1,6 @@
+using BusScope.Frames;
 using BusScope.Session.Readings;
+using BusScope.Session.Replay;
 using BusScope.Signals.Definitions;
 using BusScope.Signals.Expressions;
 using BusScope.Signals.Plans;
@@ -66,6 +68,24 @@ public sealed class SignalPageTests
 
         screen.Press((Key)'w');
         Assert.Equal(["Elsewhere/Signal"], remembered[^1].Watched);
+    }
+
+    [Theory]
+    [InlineData(80, 24)]
+    [InlineData(120, 40)]
+    public void More_time_than_was_recorded_is_the_whole_recording_and_no_more(int width, int height)
+    {
+        using var screen = Open(width, height, new ScreenMemory { Traced = ["EngineSpeed/EngineSpeed"] });
+        screen.Snapshot = Dunlin.Surveyed with { Survey = new RecordingSurvey { IsOver = true, Progress = 1, Stretches = [new RecordedStretch(Dunlin.At(0), Dunlin.At(42))] } };
+
+        screen.Press((Key)'T', (Key)'X', (Key)'X');
+        Assert.Equal(FrameSpan.FromSeconds(42), Assert.Single(screen.Followed).Window);
+        Assert.Contains(" last 42.0 s", screen.Text, StringComparison.Ordinal);
+
+        screen.Press((Key)'X', (Key)'X');
+        Assert.Contains("that is the whole recording", screen.Text, StringComparison.Ordinal);
+        screen.Press((Key)'x');
+        Assert.Equal(FrameSpan.FromSeconds(30), Assert.Single(screen.Followed).Window);
     }
 
     [Fact]

@@ -89,7 +89,14 @@ internal sealed class MessagePage(Desk desk) : ScreenPage(desk)
             FieldPainter.Paint(scene, right.First(formRows), field, message, reading?.Request == request ? reading?.Range : null);
         }
 
-        Signals(scene, right.Below(formRows), message, plan);
+        var list = right.Below(formRows);
+        var found = FindingLines.Count(scene, message, list.Width);
+        var foundRows = found == 0 ? 0 : Math.Min(found + 1, list.Height / 2);
+
+        // Behind a title, the signals, and a blank row.
+        var signalRows = Math.Min(list.Height - foundRows, foundRows == 0 ? list.Height : 2 + Math.Max(1, plan?.Signals.Count ?? 0));
+        Signals(scene, list.First(signalRows), message, plan);
+        Found(scene, list.Below(signalRows).First(foundRows), message, found);
     }
 
     /// <inheritdoc/>
@@ -200,6 +207,27 @@ internal sealed class MessagePage(Desk desk) : ScreenPage(desk)
             none.Write("  no signal is defined: ", Ink.Quiet);
             none.Put('d', Ink.Key);
             none.Write(" begins one", Ink.Quiet);
+        }
+    }
+
+    // ─ found ─ and below it whole sentences, as many as fit.
+    private static void Found(Scene scene, Area area, MessageHealth message, int lines)
+    {
+        if (area.IsEmpty)
+        {
+            return;
+        }
+
+        var title = scene.Pen(area, 0);
+        scene.Title(ref title, "Found", isHere: false, 0, lines, lines);
+        var room = area.Height - 1;
+        FindingLines.Paint(scene, area.Below(1).First(lines > room ? room - 1 : room), message, 0);
+        if (lines > room)
+        {
+            var last = scene.Pen(area, area.Height - 1);
+            last.Write("  and ", Ink.Quiet);
+            last.Figure(lines - room + 1, "0", Ink.Quiet);
+            last.Write(" lines more, on the home screen", Ink.Quiet);
         }
     }
 

@@ -37,7 +37,15 @@ internal sealed class TracePage(Desk desk) : ScreenPage(desk)
     /// <inheritdoc/>
     public override IReadOnlyList<ReadingRequest> Readings => readings;
 
-    private FrameSpan Window => TraceWindows.All[Choice.TraceWindow];
+    // Of a recording that is shorter, the whole of it.
+    private FrameSpan Window => Recorded is { } recorded && recorded < Chosen ? recorded : Chosen;
+
+    private FrameSpan Chosen => TraceWindows.All[Choice.TraceWindow];
+
+    private FrameSpan? Recorded =>
+        Model.Snapshot.Survey?.Whole is not { } whole ? null
+        : whole.Last - whole.First is var length && length > TraceWindows.All[0] ? length
+        : TraceWindows.All[0];
 
     /// <inheritdoc/>
     public override void Paint(Scene scene, Layout layout)
@@ -94,6 +102,7 @@ internal sealed class TracePage(Desk desk) : ScreenPage(desk)
             case KeyAction.Last: MoveCursor(-columns); return true;
             case KeyAction.Back when Choice.TraceCursor is not null: Choice.TraceCursor = null; return true;
             case KeyAction.LessTime: Choice.TraceWindow = Math.Max(0, Choice.TraceWindow - 1); return true;
+            case KeyAction.MoreTime when Recorded <= Chosen: Desk.Hands.Say("that is the whole recording", Ink.Note); return true;
             case KeyAction.MoreTime: Choice.TraceWindow = Math.Min(TraceWindows.All.Count - 1, Choice.TraceWindow + 1); return true;
             default: return false;
         }

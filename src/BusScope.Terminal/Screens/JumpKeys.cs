@@ -1,4 +1,6 @@
 using BusScope.Frames;
+using BusScope.Health;
+using BusScope.Health.Findings;
 using BusScope.Session;
 using BusScope.Session.Replay;
 using BusScope.Terminal.Drawing;
@@ -121,21 +123,32 @@ internal sealed class JumpKeys(IWatchedSession session, Desk desk)
         }
     }
 
-    // Stands still there, with its message chosen, and says what is found: at its moment there may be nothing to see yet.
+    // Stands still there, with its message chosen, and says what is found: of many findings little is to be seen at their first moment.
     private void ToFinding(FrameTime now, bool isNext)
     {
         var findings = Snapshot.Survey?.Findings ?? [];
-        if (Nearest(findings.Select(finding => finding.At).OfType<FrameTime>(), now, isNext) is not { } moment)
+        if (Nearest(findings.Select(SeenAt).OfType<FrameTime>(), now, isNext) is not { } moment)
         {
             Say(Snapshot.Survey is { IsOver: true } ? $"no finding {(isNext ? "after" : "before")} this moment" : "the recording is still being read: findings are known at its end");
             return;
         }
 
-        var there = findings.Where(finding => finding.At == moment).ToList();
+        var there = findings.Where(finding => SeenAt(finding) == moment).ToList();
         session.Pace!.IsPaused = true;
         session.JumpTo(moment);
         Jump.To(desk.Choice, desk.Model, SessionEvent.Of(there[0], Snapshot.Health));
         desk.Hands.Say(there[0].Text + (there.Count > 1 ? $" (and {there.Count - 1} more at this moment)" : ""), Drawing.Marks.InkOf(there[0].Severity));
+    }
+
+    // A message that never came is found since it was awaited, and missing only when its grace time was over: what happened tells when.
+    private FrameTime? SeenAt(Finding finding)
+    {
+        if (finding is { Code: FindingCodes.MessageMissing, At: { } since } && SessionEvent.Of(finding, Snapshot.Health) is { DefinitionIndex: >= 0 and var index })
+        {
+            return Snapshot.Survey!.Events.FirstOrDefault(happened => happened.DefinitionIndex == index && happened.At >= since)?.At ?? since;
+        }
+
+        return finding.At;
     }
 
     private static FrameTime? Nearest(IEnumerable<FrameTime> moments, FrameTime now, bool isNext) => isNext
