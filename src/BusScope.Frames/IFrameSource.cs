@@ -29,6 +29,10 @@ public interface IFrameSource : IDisposable
     /// <param name="bus">Index into <see cref="Buses"/>.</param>
     ControllerStatus? StatusOf(int bus) => null;
 
+    /// <summary>The state alone of the adapter of a bus, cheap enough to be asked with every batch; null for what has no adapter.</summary>
+    /// <param name="bus">Index into <see cref="Buses"/>.</param>
+    ControllerState? StateOf(int bus) => StatusOf(bus)?.State;
+
     /// <summary>
     /// Clears the batch and fills it again. A capture fills it whole; a live source gives what it has, or waits a moment for
     /// more and then says <see cref="SourceState.Idle"/>.

@@ -34,6 +34,9 @@ public abstract class SourceAround(IFrameSource inner) : IFrameSource
     public virtual ControllerStatus? StatusOf(int bus) => inner.StatusOf(bus);
 
     /// <inheritdoc/>
+    public virtual ControllerState? StateOf(int bus) => inner.StateOf(bus);
+
+    /// <inheritdoc/>
     public virtual SourceState Read(FrameBatch batch, CancellationToken cancellation) => inner.Read(batch, cancellation);
 
     /// <inheritdoc/>

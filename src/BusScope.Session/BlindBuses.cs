@@ -16,7 +16,7 @@ internal static class BlindBuses
         var isBlind = false;
         for (var bus = 0; bus < source.Buses.Count; bus++)
         {
-            if (source.StatusOf(bus) is { State: ControllerState.Down or ControllerState.Gone or ControllerState.BusOff })
+            if (source.StateOf(bus) is ControllerState.Down or ControllerState.Gone or ControllerState.BusOff)
             {
                 monitor.Unseen(bus, now);
                 isBlind = true;

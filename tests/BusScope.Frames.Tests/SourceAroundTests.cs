@@ -27,6 +27,7 @@ public class SourceAroundTests
         Assert.Same(inner.Problems, around.Problems);
         Assert.Same(inner.Comments, around.Comments);
         Assert.Same(inner.Status, around.StatusOf(0));
+        Assert.Equal(ControllerState.BusOff, around.StateOf(0));
         Assert.Same(batch, inner.Filled);
         Assert.Same(inner.Here, around.Place());
         var place = new Somewhere();
@@ -65,6 +66,8 @@ public class SourceAroundTests
         public bool IsDisposed { get; private set; }
 
         public ControllerStatus? StatusOf(int bus) => Status;
+
+        public ControllerState? StateOf(int bus) => ControllerState.BusOff;
 
         public SourceState Read(FrameBatch batch, CancellationToken cancellation)
         {

@@ -29,6 +29,9 @@ internal sealed class KernelPort(ushort bus, string busName, KernelInterface lin
     /// <summary>The interface's number; another one after it was unplugged and plugged in again.</summary>
     public int Index => link.Index;
 
+    /// <summary>Its state.</summary>
+    public ControllerState State => state;
+
     /// <summary>Whether the interface is not there.</summary>
     public bool IsGone => state == ControllerState.Gone;
 

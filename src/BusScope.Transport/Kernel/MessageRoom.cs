@@ -9,8 +9,8 @@ namespace BusScope.Transport.Kernel;
 /// </summary>
 internal sealed class MessageRoom
 {
-    /// <summary>The most messages that one call gives.</summary>
-    public const int Capacity = 64;
+    /// <summary>The most messages that one call gives: more than a full bus brings while a source gathers.</summary>
+    public const int Capacity = 128;
 
     // struct mmsghdr: a struct msghdr of 56 bytes and the length received; struct iovec: 16 bytes.
     private const int HeaderSize = 64;
@@ -46,7 +46,7 @@ internal sealed class MessageRoom
         }
     }
 
-    /// <summary>Makes the headers ready for the next call, which wrote into them what it used.</summary>
+    /// <summary>Makes the headers ready for the next call, for the one before wrote into them.</summary>
     /// <returns>The first byte of the headers.</returns>
     public ref byte Prepare()
     {

@@ -124,13 +124,25 @@ internal static partial class FullLoad
     {
         public int Descriptor => descriptor;
 
-        public long Lost => 0;
+        // Asked as a CAN socket is.
+        public long Lost
+        {
+            get
+            {
+                Span<uint> figures = stackalloc uint[9];
+                var length = figures.Length * sizeof(uint);
+                return GetOption(descriptor, KernelCalls.SocketLevel, KernelCalls.MemoryFigures, figures, ref length) == 0 ? figures[8] : 0;
+            }
+        }
 
         public int Receive(MessageRoom room, int count) => Math.Max(0, Receive(descriptor, ref room.Prepare(), (uint)Math.Min(count, MessageRoom.Capacity), KernelCalls.DontWait, 0));
 
         public void Dispose()
         {
         }
+
+        [LibraryImport("libc", EntryPoint = "getsockopt")]
+        private static partial int GetOption(int socket, int level, int name, Span<uint> value, ref int length);
 
         [LibraryImport("libc", EntryPoint = "recvmmsg")]
         private static partial int Receive(int socket, ref byte headers, uint count, int flags, nint timeout);

@@ -72,7 +72,7 @@ public sealed class KernelSourceTests : IDisposable
         Assert.Equal(SourceState.Frames, source.Read(batch, cancellation));
 
         Assert.Equal([0x1u, 0x2u], Ids());
-        Assert.Equal([50, 4, 0], kernel.Waits);
+        Assert.Equal([50, 8, 0], kernel.Waits);
     }
 
     [Fact]
@@ -86,7 +86,7 @@ public sealed class KernelSourceTests : IDisposable
         socket.Give(0x2, At(0) - 1);
         source.Read(batch, cancellation);
 
-        Assert.Equal([50, 50, 4, 50], kernel.Waits);
+        Assert.Equal([50, 50, 8, 50], kernel.Waits);
     }
 
     [Fact]
@@ -230,6 +230,21 @@ public sealed class KernelSourceTests : IDisposable
         Assert.Equal(17, source.StatusOf(0)!.LostFrames);
         var problem = Assert.Single(source.Problems.All);
         Assert.Equal((AdapterProblems.Lost, 17L), (problem.Kind, problem.Count));
+    }
+
+    [Fact]
+    public void The_state_alone_is_told_without_asking_what_was_dropped()
+    {
+        var socket = kernel.Socket(1);
+        using var source = Source(("chassis", 1));
+        socket.Lost = 17;
+
+        Assert.Equal(ControllerState.ErrorActive, source.StateOf(0));
+        Assert.Empty(source.Problems.All);
+        kernel.Tell(Link(1) with { IsUp = false });
+        source.Read(batch, cancellation);
+        Assert.Equal(ControllerState.Down, source.StateOf(0));
+        Assert.Equal(17, source.StatusOf(0)!.LostFrames);
     }
 
     [Fact]
