@@ -21,8 +21,7 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
     // Frames that are due within this time come in one go; a person sees no difference, and the machine can rest.
     private static readonly TimeSpan ShortestWait = TimeSpan.FromMilliseconds(10);
 
-    private readonly TimeProvider time;
-    private readonly SnapshotBoard board;
+    private readonly SessionView view;
     private readonly RecordedSource? recorded;
     private readonly ReplayJumps? jumps;
     private readonly CancellationTokenSource stop = new();
@@ -31,14 +30,7 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
     private IFollowed followed;
     private bool isClosed;
     private Thread? thread;
-    private long publishedAt;
-    private Shown? shown;
-    private bool isShown;
     private bool hasEnded;
-
-    // Written by the screen's thread, read by the session's.
-    private Wanted requests = new([], null, null);
-    private Wanted answered = new([], null, null);
 
     /// <summary>A session over a recording, held to its recorded time.</summary>
     /// <param name="recording">The source; disposed with the session.</param>
@@ -47,7 +39,6 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
     /// <param name="time">Where the time of the room comes from.</param>
     /// <param name="reopen">Opens the same recording afresh, from any thread, so that one can jump in it; null where it comes only once.</param>
     public MonitorSession(IFrameSource recording, HealthMonitor monitor, ReplayPace pace, TimeProvider time, Func<IFrameSource>? reopen = null)
-        : this(new ReplayRun(recording, monitor, pace, new SignalWatch(monitor.Plan)), recording, time)
     {
         ArgumentNullException.ThrowIfNull(monitor);
         Pace = pace;
@@ -59,6 +50,10 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
             // Its thread has ended before the session is closed.
             jumps.Survey.Told += () => wake.Set();
         }
+
+        recorded = recording as RecordedSource;
+        followed = new ReplayRun(recording, monitor, pace, new SignalWatch(monitor.Plan));
+        view = new SessionView(followed, recorded, time) { Pace = pace, Jumps = jumps };
     }
 
     /// <summary>A session over a live source.</summary>
@@ -66,16 +61,10 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
     /// <param name="monitor">What takes the frames in; nobody else may use it.</param>
     /// <param name="time">Where the time of the room comes from.</param>
     public MonitorSession(IFrameSource source, HealthMonitor monitor, TimeProvider time)
-        : this(new LiveRun(source, monitor, time), source, time)
     {
-    }
-
-    private MonitorSession(IFollowed followed, IFrameSource source, TimeProvider time)
-    {
-        this.followed = followed;
-        this.time = time;
         recorded = source as RecordedSource;
-        board = new SnapshotBoard(Snapshot(followed.Monitor.Report(isFinal: false), null));
+        followed = new LiveRun(source, monitor, time);
+        view = new SessionView(followed, recorded, time);
     }
 
     /// <inheritdoc/>
@@ -85,7 +74,7 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
     public bool CanJump => jumps is not null;
 
     /// <inheritdoc/>
-    public SessionSnapshot Current => board.Current;
+    public SessionSnapshot Current => view.Current;
 
     /// <summary>A fault of our own that ended the loop, to be thrown again where the program ends; or null.</summary>
     public ExceptionDispatchInfo? Fault { get => field ?? jumps?.Survey.Fault; private set; }
@@ -103,7 +92,7 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
     public bool Mark(string note)
     {
         ArgumentNullException.ThrowIfNull(note);
-        board.Mark(note);
+        view.Mark(note);
         if (recorded is not { IsRecording: true })
         {
             return false;
@@ -117,7 +106,7 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
     public void Follow(IReadOnlyList<ReadingRequest> wanted, MessageRequest? message = null)
     {
         ArgumentNullException.ThrowIfNull(wanted);
-        Volatile.Write(ref requests, requests with { Signals = wanted, Message = message });
+        view.Follow(wanted, message);
         Wake();
     }
 
@@ -125,7 +114,7 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
     public void Widen(DefinitionPlan plan)
     {
         ArgumentNullException.ThrowIfNull(plan);
-        Volatile.Write(ref requests, requests with { Plan = plan });
+        view.Widen(plan);
         Wake();
     }
 
@@ -205,30 +194,28 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
             followed.Monitor.Interruption = failure;
         }
 
-        // A replay that stands still has nothing new to show; otherwise each turn brings frames or at least time.
-        var seen = new Shown(followed, state == SourceState.Ended, followed.Now, Pace?.IsPaused, Pace?.Speed, jumps?.Survey.Current, jumps?.Loop, jumps?.Wanted, jumps?.Failure);
-        isShown = isShown && state != SourceState.Frames && seen == shown && ReferenceEquals(answered, Volatile.Read(ref requests));
+        view.Look(followed, state);
         if (state == SourceState.Ended)
         {
-            return End(seen, failure);
+            return End(failure);
         }
 
-        if (!isShown && time.GetElapsedTime(publishedAt) >= SnapshotEvery)
+        if (!view.IsUpToDate && view.IsTime)
         {
-            Publish(seen, failure);
+            view.Publish(followed, hasEnded, failure);
         }
 
         return Rest(state);
     }
 
     // At the end of a recording in which one can jump there is nothing to do until somebody does.
-    private TimeSpan? End(Shown seen, string? failure)
+    private TimeSpan? End(string? failure)
     {
-        if (!hasEnded || seen != shown || !ReferenceEquals(answered, Volatile.Read(ref requests)))
+        if (!hasEnded || !view.IsUpToDate)
         {
             hasEnded = true;
             followed.Monitor.Interruption ??= RecordingCut.Of(followed.Source);
-            Publish(seen, failure ?? Current.Failure);
+            view.Publish(followed, hasEnded, failure ?? Current.Failure);
         }
 
         return jumps is null ? null : Timeout.InfiniteTimeSpan;
@@ -250,13 +237,7 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
             return;
         }
 
-        // What is compressed is read for seconds from its beginning: that it is under way must be seen.
-        if (jumps.Wanted is { } moment && moment != Current.GoingTo)
-        {
-            board.GoesTo(moment);
-            shown = null;
-        }
-
+        view.ShowWay();
         followed = jumps.Obey(present, hasEnded, cancellation);
         hasEnded = hasEnded && followed == present;
     }
@@ -281,67 +262,11 @@ public sealed class MonitorSession : IWatchedSession, IDisposable
             return TimeSpan.Zero;
         }
 
-        var longest = isShown && rest == Timeout.InfiniteTimeSpan ? Timeout.InfiniteTimeSpan : SnapshotEvery;
+        var longest = view.IsUpToDate && rest == Timeout.InfiniteTimeSpan ? Timeout.InfiniteTimeSpan : SnapshotEvery;
         return rest == Timeout.InfiniteTimeSpan || rest > longest ? longest
             : rest < ShortestWait ? ShortestWait
             : rest;
     }
 
-    private void Publish(Shown seen, string? failure)
-    {
-        answered = Volatile.Read(ref requests);
-        if (answered.Plan is { } wider)
-        {
-            followed.Signals?.Widen(wider);
-        }
-
-        var report = followed.Report(hasEnded);
-        board.Put(Snapshot(report, failure), followed.Events.Latest());
-        publishedAt = time.GetTimestamp();
-        (shown, isShown) = (seen, true);
-    }
-
-    private SessionSnapshot Snapshot(HealthReport report, string? failure) => new(report, followed.Monitor.Plan)
-    {
-        Failure = failure,
-        HasEnded = hasEnded,
-        Widened = answered.Plan,
-        Source = followed.Source.Name,
-        Progress = followed is LiveRun ? null : followed.Source.Progress,
-        IsPaused = Pace?.IsPaused ?? false,
-        Speed = Pace?.Speed,
-        Buses = [.. followed.Source.Buses],
-        IsRecorded = recorded is { IsRecording: true },
-        Controllers = [.. Enumerable.Range(0, followed.Source.Buses.Count).Select(followed.Source.StatusOf)],
-        Problems = ProblemCopies.Of([followed.Source.Problems]).All,
-        Survey = jumps?.Survey.Current,
-        Loop = jumps?.Loop,
-        GoingTo = jumps?.Wanted,
-        JumpFailure = jumps?.Failure,
-        Readings = followed.Signals?.Readings(answered.Signals, followed.Now) ?? [],
-        Message = Reading(answered.Message),
-    };
-
-    private MessageReading? Reading(MessageRequest? request)
-    {
-        var range = followed.Signals?.Field.Follow(request);
-        return request is null ? null : new MessageReading(request, followed.Monitor.Gaps(request.Bus, request.Id), range);
-    }
-
     private void RunOnThread() => Fault = OwnThread.Run(Run, stop.Token);
-
-    /// <summary>What the screen wants to know beside the health.</summary>
-    private sealed record Wanted(IReadOnlyList<ReadingRequest> Signals, MessageRequest? Message, DefinitionPlan? Plan);
-
-    /// <summary>All that makes one snapshot differ from the next while no frame comes.</summary>
-    private sealed record Shown(
-        IFollowed Followed,
-        bool HasEnded,
-        FrameTime? Now,
-        bool? IsPaused,
-        double? Speed,
-        RecordingSurvey? Survey,
-        ReplayLoop? Loop,
-        FrameTime? GoingTo,
-        string? JumpFailure);
 }

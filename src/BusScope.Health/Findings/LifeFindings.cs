@@ -20,7 +20,7 @@ internal readonly struct LifeFindings(FindingList findings, DefinedMessage messa
         {
             for (var i = 0; i < tally.Signals.Length; i++)
             {
-                Signal(message.Definition.Signals[i], tally.Signals[i], track.Life?.Watches.FirstOrDefault(watch => watch.Bits.Signal == i));
+                Signal(message.Definition.Signals[i], tally.Signals[i], WatchOf(i));
             }
         }
 
@@ -28,6 +28,19 @@ internal readonly struct LifeFindings(FindingList findings, DefinedMessage messa
         {
             Payload(payload, rest);
         }
+    }
+
+    private StillWatch? WatchOf(int signal)
+    {
+        foreach (var watch in track.Life?.Watches ?? [])
+        {
+            if (watch.Bits.Signal == signal)
+            {
+                return watch;
+            }
+        }
+
+        return null;
     }
 
     private void Signal(SignalDefinition signal, SignalTally tally, StillWatch? watch)
