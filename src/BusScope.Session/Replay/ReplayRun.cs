@@ -7,8 +7,8 @@ namespace BusScope.Session.Replay;
 /// <summary>One way through a recording, from its beginning or from a checkpoint on. Used by one thread.</summary>
 internal sealed class ReplayRun : IFollowed
 {
-    // Every signal of every frame is much work. After a jump their values are those of this last stretch of the way.
-    private static readonly FrameSpan SignalsBefore = FrameSpan.FromSeconds(5);
+    // After a jump the values of the signals are those of this last stretch of the way: as much as the page of signals draws.
+    private static readonly FrameSpan SignalsBefore = FrameSpan.FromSeconds(10);
 
     private readonly FrameBatch batch = new();
     private readonly ReplayPace pace;
