@@ -45,6 +45,7 @@ internal sealed class ScreenWindow : LiveView
         alarm = new Alarm(time, () => Ringing?.Invoke());
         notice = new Notice(time);
         remembering = new Remembering(options.Memory, shown.Plan, choice);
+        model.Update(shown, choice);
         desk = new Desk(choice, model, session, new Hands(notice.Say, Mark, TakePicture, Remember, options.Additions));
         marks = options.IsAscii ? Marks.Plain : Marks.Full;
         isReplay = session.Pace is not null;
@@ -103,7 +104,6 @@ internal sealed class ScreenWindow : LiveView
     /// <inheritdoc/>
     protected override void Paint(Sheet sheet)
     {
-        model.Update(shown, choice);
         ScreenPainter.Paint(
             new Scene(sheet, marks, model, choice)
             {
