@@ -259,6 +259,40 @@ public sealed class SignalPageTests
         Assert.InRange(screen.Text.Count(c => c == '*'), 3, 20);
     }
 
+    [Fact]
+    public void The_axis_tells_no_time_before_the_first_frame()
+    {
+        using var screen = Open(80, 24, new ScreenMemory { Traced = ["EngineSpeed/EngineSpeed"] });
+
+        screen.Press((Key)'T', (Key)'X', (Key)'X');
+        Answer(screen);
+
+        // A minute up to 0:42.5: two of its four quarters begin before the recording.
+        var axis = Array.Find(screen.Text.Split('\n'), line => line.StartsWith(" last 60.0 s", StringComparison.Ordinal));
+        Assert.Equal(2, axis!.Count(c => c == '┬'));
+        Assert.DoesNotContain("-0:", axis, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Further_back_than_single_values_are_kept_a_value_stands_for_its_second()
+    {
+        using var screen = Open(80, 24, new ScreenMemory { Traced = ["EngineSpeed/EngineSpeed"] }, isAscii: true);
+        screen.Press((Key)'T', (Key)'X');
+        var request = Assert.Single(screen.Followed);
+        var trace = new TraceBin[request.Columns];
+        Array.Fill(trace, TraceBin.None);
+        for (var second = 0; second < request.Window.Seconds; second++)
+        {
+            trace[(int)(second / request.Window.Seconds * request.Columns)] = new TraceBin(10, 10);
+        }
+
+        screen.Snapshot = Dunlin.Faulty with { Number = 50, Readings = [new SignalReading(request, new Sample(1, 10, SampleQuality.Ok), Dunlin.At(42), 10, 10, trace, TraceBin.None)] };
+        screen.Draw();
+
+        Assert.Equal(30, request.Window.Seconds);
+        Assert.Equal(request.Columns, screen.Text.Split('\n').Max(line => line.Count(c => c == '*')));
+    }
+
     private HeadlessScreen Open(int width, int height, ScreenMemory memory, bool isAscii = false) => new(Dunlin.Faulty, width, height, new ScreenOptions
     {
         Memory = memory,

@@ -208,7 +208,11 @@ internal sealed class TracePage(Desk desk) : ScreenPage(desk)
 
         foreach (var share in (ReadOnlySpan<double>)[1, 0.75, 0.5, 0.25])
         {
-            Label(scene, pen, start + (int)Math.Round((cells - 1) * (1 - share)), last - (Window * share), Ink.Quiet);
+            // Before the first frame there is no time to tell.
+            if (last - (Window * share) is var at && at >= (Model.Health.First ?? at))
+            {
+                Label(scene, pen, start + (int)Math.Round((cells - 1) * (1 - share)), at, Ink.Quiet);
+            }
         }
 
         if (Choice.TraceCursor is { } cursor)
@@ -229,11 +233,13 @@ internal sealed class TracePage(Desk desk) : ScreenPage(desk)
         }
     }
 
-    // A value holds until its message is stale; without an expectation, for a second.
+    // A value holds until its message is stale; without an expectation, for a second. Further back than single values are kept, each stands
+    // for the stretch that it was kept for.
     private int Hold(SignalLine line)
     {
         var stale = line.Message?.Timing.StaleAfter ?? FrameSpan.FromSeconds(1);
-        return columns == 0 ? 1 : (int)Math.Clamp(stale.Seconds / Window.Seconds * columns, 1, columns);
+        var held = Window > TraceRing.FineReach && stale < TraceRing.CoarseBin ? TraceRing.CoarseBin : stale;
+        return columns == 0 ? 1 : (int)Math.Clamp(held.Seconds / Window.Seconds * columns, 1, columns);
     }
 
     private static (double Low, double High) Scale(ReadOnlySpan<TraceBin> trace, TraceBin before)
