@@ -15,18 +15,19 @@ public readonly record struct CanId : IComparable<CanId>
     /// <summary>The largest 29-bit identifier.</summary>
     public const uint LargestExtended = 0x1FFF_FFFF;
 
-    internal const uint ExtendedBit = 0x8000_0000;
+    private const uint ExtendedBit = 0x8000_0000;
 
     private readonly uint packed;
 
-    internal CanId(uint packed) => this.packed = packed;
+    private CanId(uint packed) => this.packed = packed;
 
     /// <summary>An identifier of the given format.</summary>
     /// <param name="value">0 to 0x7FF for 11 bit, 0 to 0x1FFFFFFF for 29 bit; larger numbers up to 29 bits are kept.</param>
     /// <param name="isExtended">Whether the identifier has 29 bits.</param>
     public CanId(uint value, bool isExtended) => packed = (value & LargestExtended) | (isExtended ? ExtendedBit : 0);
 
-    internal uint Packed => packed;
+    /// <summary>The number, with bit 31 set for 29 bit.</summary>
+    public uint Word => packed;
 
     /// <summary>The number of the identifier.</summary>
     public uint Value => packed & LargestExtended;
@@ -36,6 +37,9 @@ public readonly record struct CanId : IComparable<CanId>
 
     /// <summary>Whether the number fits its format.</summary>
     public bool Fits => IsExtended || Value <= LargestBase;
+
+    /// <summary>The identifier of a word that is laid out like the Linux kernel's can_id (include/uapi/linux/can.h); its other marks are dropped.</summary>
+    public static CanId OfWord(uint word) => new(word & (ExtendedBit | LargestExtended));
 
     /// <summary>Base identifiers first, then extended ones, each by number.</summary>
     public int CompareTo(CanId other) => packed.CompareTo(other.packed);

@@ -1,4 +1,3 @@
-using System.Runtime.CompilerServices;
 using BusScope.Frames;
 using BusScope.Health.Findings;
 using BusScope.Health.Tracking;
@@ -73,49 +72,56 @@ public sealed class HealthMonitor
     /// <summary>Takes in frames of a batch. Allocates nothing once every identifier has been met and shown its range of periods.</summary>
     /// <param name="frames">The frames.</param>
     /// <param name="buses">The buses of their source, as many as are known by now.</param>
-    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public void Accept(ReadOnlySpan<Frame> frames, IReadOnlyList<Bus> buses)
     {
         session.Meet(buses);
-        foreach (ref readonly var frame in frames)
+        for (var at = 0; at < frames.Length;)
         {
-            var bus = session.Buses[frame.Bus];
-            bus.Frames++;
-            bus.LatestNumber = ++session.Frames;
-            if (frame.IsErrorReport)
+            at += session.AcceptUsual(frames[at..]);
+            if (at < frames.Length)
             {
-                bus.ErrorFrames++;
-                session.Advance(frame.Time);
-                continue;
+                Accept(frames[at++]);
             }
+        }
+    }
 
-            // One comparison tells the usual case: time goes on, and not by a pause of the whole bus. A step back is a huge number.
-            if ((ulong)(frame.Time.Nanoseconds - bus.Latest.Nanoseconds) <= (ulong)bus.PauseTime.Nanoseconds)
-            {
-                bus.Latest = frame.Time;
-            }
-            else
-            {
-                session.StepTime(bus, frame.Time);
-            }
+    private void Accept(in Frame frame)
+    {
+        var bus = session.Buses[frame.Bus];
+        bus.Frames++;
+        session.Frames++;
+        if (frame.IsErrorReport)
+        {
+            bus.ErrorFrames++;
+            session.Advance(frame.Time);
+            return;
+        }
 
-            if (bus.Load is not null)
-            {
-                bus.Measure(frame);
-            }
+        if (bus.GoesOn(frame.Time))
+        {
+            bus.Latest = frame.Time;
+        }
+        else
+        {
+            session.StepTime(bus, frame.Time);
+        }
 
-            if (frame.IsRemote)
-            {
-                bus.RemoteFrames++;
-            }
-            else if (session.Find(bus, frame) is var number and >= 0)
-            {
-                session.Accept(number, frame);
-            }
-            else
-            {
-                bus.OverflowFrames++;
-            }
+        if (bus.Load is not null)
+        {
+            bus.Measure(frame);
+        }
+
+        if (frame.IsRemote)
+        {
+            bus.RemoteFrames++;
+        }
+        else if (session.Find(bus, frame) is var number and >= 0)
+        {
+            session.Accept(number, frame);
+        }
+        else
+        {
+            bus.OverflowFrames++;
         }
     }
 

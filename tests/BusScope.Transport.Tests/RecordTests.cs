@@ -82,13 +82,25 @@ public class RecordTests
         Assert.Equal(["frame-flags-impossible 1"], problems);
     }
 
-    [Fact]
-    public void An_identifier_too_large_for_its_format_is_kept_as_it_came()
+    [Theory]
+    [InlineData(0x800u)]
+    [InlineData(0x1FFF_FFFFu)]
+    public void An_identifier_too_large_for_its_format_is_counted_and_kept_as_it_came(uint id)
     {
-        var (source, read) = Captures.Read(new CaptureBuilder().Section().Interface("x").Packet(0, 0, Record(0x800, "01")));
+        var (source, read) = Captures.Read(new CaptureBuilder().Section().Interface("x").Packet(0, 0, Record(0x7FF, "01")).Packet(0, 1, Record(id, "01")));
 
-        Assert.Equal(0x800u, read.Frames[0].Id.Value);
-        Assert.False(read.Frames[0].Id.IsExtended);
+        Assert.Equal(id, read.Frames[1].Id.Value);
+        Assert.False(read.Frames[1].Id.IsExtended);
+        var problem = Assert.Single(source.Problems.All);
+        Assert.Equal(("frame-id-too-large", 1L, 2L), (problem.Kind.Code, problem.Count, problem.First.FrameNumber!.Value));
+    }
+
+    [Fact]
+    public void The_classes_of_an_error_report_are_no_identifier_that_is_too_large()
+    {
+        var (source, read) = Captures.Read(new CaptureBuilder().Section().Interface("x").Packet(0, 0, Record(0x2000_1000, "0000000000000000")));
+
+        Assert.True(read.Frames[0].IsErrorReport);
         Assert.Empty(source.Problems.All);
     }
 

@@ -1,3 +1,4 @@
+using System.Runtime.CompilerServices;
 using BusScope.Frames;
 using BusScope.Frames.Wire;
 using BusScope.Health.Expectations;
@@ -59,8 +60,11 @@ internal sealed class BusTrack
     /// <summary>When the last data or remote frame came, or <see cref="FrameTime.Never"/>; frames out of order do not turn it back.</summary>
     public FrameTime Latest { get; set; } = FrameTime.Never;
 
-    /// <summary>Which frame of the session was its latest, counted from 1.</summary>
-    public long LatestNumber { get; set; }
+    /// <summary>How many frames it had when a clock of the source was set back the last time; -1 before that, and if the clock was its own.</summary>
+    public long FramesAtRestart { get; set; } = -1;
+
+    /// <summary>Whether it has spoken since a clock of the source was set back.</summary>
+    public bool HasSpoken => Frames > FramesAtRestart;
 
     /// <summary>Silence beyond this is the bus's.</summary>
     public FrameSpan SilenceTime { get; set; } = ShortestSilence;
@@ -94,6 +98,13 @@ internal sealed class BusTrack
         copy.Silences = Silences.Copy();
         return copy;
     }
+
+    /// <summary>
+    /// Whether a time is simply a little later than the latest: neither a step back nor a pause of the whole bus. One comparison; a step back
+    /// is a huge number, and so is the first time of all.
+    /// </summary>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public bool GoesOn(FrameTime time) => (ulong)(time.Nanoseconds - Latest.Nanoseconds) <= (ulong)PauseTime.Nanoseconds;
 
     /// <summary>Measures a frame; only where there is a <see cref="Load"/>.</summary>
     public void Measure(in Frame frame)

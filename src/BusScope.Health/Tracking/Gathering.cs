@@ -73,12 +73,14 @@ internal sealed class Gathering
         slots[number] = Slot.Closed;
     }
 
+    /// <summary>The rows of all tracks now, for many frames; holds until a track is opened or closed.</summary>
+    public View Now => new(slots, rows);
+
     /// <summary>Adds a frame to its track's rows, if its length is the one that they take.</summary>
     /// <param name="number">The track.</param>
     /// <param name="frame">The frame.</param>
     /// <param name="frameNumber">The frame's number in the session.</param>
     /// <param name="isFull">Whether the rows must be taken before the next frame.</param>
-    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public bool TryAdd(int number, in Frame frame, long frameNumber, out bool isFull)
     {
         ref var slot = ref slots[number];
@@ -93,8 +95,7 @@ internal sealed class Gathering
             numbers[slot.Start + slot.Count] = frameNumber;
         }
 
-        rows[slot.Start + slot.Count] = new GatheredRow(frame.Time.Nanoseconds, frame.FirstEight);
-        isFull = ++slot.Count == MessageBlock.Capacity;
+        isFull = slot.Add(rows, frame);
         return true;
     }
 
@@ -116,11 +117,12 @@ internal sealed class Gathering
     /// <param name="number">The track.</param>
     /// <param name="length">0 to 8.</param>
     /// <param name="isDefined">Whether the message is defined: then there is always room, for its content must be checked.</param>
+    /// <param name="isUsual">Whether nothing is to be done with its frames but to gather them.</param>
     /// <returns>Whether there is room for one more track.</returns>
-    public bool TryOpen(int number, byte length, bool isDefined)
+    public bool TryOpen(int number, byte length, bool isDefined, bool isUsual)
     {
         ref var slot = ref slots[number];
-        if (!slot.HasRows)
+        if (slot.Start < 0)
         {
             if (granted >= LargestGathered && !isDefined)
             {
@@ -128,7 +130,6 @@ internal sealed class Gathering
             }
 
             slot.Start = granted++ * TrackStride;
-            slot.HasRows = true;
             if (slot.Start == rows.Length)
             {
                 Array.Resize(ref rows, rows.Length * 2);
@@ -137,11 +138,12 @@ internal sealed class Gathering
         }
 
         slot.Length = length;
+        slot.UsualLength = isUsual ? length : Slot.NoLength;
         return true;
     }
 
     /// <summary>From now on the track gathers nothing. Its rows must have been taken.</summary>
-    public void Close(int number) => slots[number].Length = Slot.NoLength;
+    public void Close(int number) => slots[number].Length = slots[number].UsualLength = Slot.NoLength;
 
     /// <summary>A block for a track of more than eight bytes, or null when too many have one.</summary>
     /// <param name="isDefined">Whether the message is defined: then there is always room.</param>
@@ -156,16 +158,59 @@ internal sealed class Gathering
         return new MessageBlock(Payload.Capacity, KeepsNumbers);
     }
 
-    private struct Slot
+    /// <summary>The rows of all tracks at one moment.</summary>
+    public readonly ref struct View
+    {
+        private readonly Span<Slot> slots;
+        private readonly Span<GatheredRow> rows;
+
+        internal View(Span<Slot> slots, Span<GatheredRow> rows)
+        {
+            this.slots = slots;
+            this.rows = rows;
+        }
+
+        /// <summary>Adds a frame to its track's rows, if they take its length and nothing else is to be done with it.</summary>
+        /// <param name="number">The track.</param>
+        /// <param name="frame">The frame.</param>
+        /// <param name="isFull">Whether the rows must be taken before the next frame.</param>
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
+        public bool TryAdd(int number, in Frame frame, out bool isFull)
+        {
+            ref var slot = ref slots[number];
+            if (slot.UsualLength != frame.Length)
+            {
+                isFull = false;
+                return false;
+            }
+
+            isFull = slot.Add(rows, frame);
+            return true;
+        }
+    }
+
+    internal struct Slot
     {
         // No payload is 255 bytes long, so a slot with this length takes no frame.
         public const byte NoLength = byte.MaxValue;
 
-        public static readonly Slot Closed = new() { Length = NoLength };
+        public static readonly Slot Closed = new() { Start = -1, Length = NoLength, UsualLength = NoLength };
 
+        // Of its rows, or -1 while it has none.
         public int Start;
         public ushort Count;
         public byte Length;
-        public bool HasRows;
+
+        // The same, or NoLength where a frame is to be looked at by itself once it was added.
+        public byte UsualLength;
+
+        /// <summary>Adds a frame.</summary>
+        /// <returns>Whether the rows are full.</returns>
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
+        public bool Add(Span<GatheredRow> rows, in Frame frame)
+        {
+            rows[Start + Count] = new GatheredRow(frame.Time.Nanoseconds, frame.FirstEight);
+            return ++Count == MessageBlock.Capacity;
+        }
     }
 }

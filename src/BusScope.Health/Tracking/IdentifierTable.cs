@@ -5,124 +5,118 @@ using BusScope.Frames;
 namespace BusScope.Health.Tracking;
 
 /// <summary>
-/// From bus and identifier to a number: a direct table for the 11-bit identifiers of the first buses, open addressing for
-/// everything else. A dictionary would cost more than everything else that is done with a frame.
+/// From bus and identifier to a number, by open addressing in eight bytes an entry. So few places are taken that nearly every
+/// identifier stands where it belongs, and 11 and 29 bits go the same way: a branch between the two could not be foretold. A dictionary
+/// would cost more than everything else that is done with a frame.
 /// </summary>
 internal sealed class IdentifierTable
 {
-    // Sixty-four tables take half a megabyte; a recording that claims thousands of buses must not claim a table for each.
-    private const int LargestDirectBuses = 64;
-    private const uint DirectSize = CanId.LargestBase + 1;
-    private const int FirstSize = 256;
+    private const int FirstSize = 1_024;
 
-    // An empty place. No key is 0, because bit 63 is set in each.
+    // At most one place of eight is taken.
+    private const int Sparseness = 8;
+
+    // An entry is bus, identifier and format (46 bits), then the number plus 1, which makes it differ from an empty place.
+    private const int NumberBits = 18;
+    private const uint MostNumbers = (1 << NumberBits) - 1;
     private const ulong Empty = 0;
+    private const int BusShift = 30;
 
-    // A direct entry holds the number plus 1, so that a fresh table is empty.
-    private int[] direct = [];
-    private ulong[] keys = new ulong[FirstSize];
-    private int[] numbers = new int[FirstSize];
+    private ulong[] entries = new ulong[FirstSize];
     private int shift = 64 - BitOperations.Log2(FirstSize);
     private int count;
-
-    /// <summary>Makes the direct tables for so many buses.</summary>
-    public void MakeRoom(int buses)
-    {
-        var size = Math.Min(buses, LargestDirectBuses) * (int)DirectSize;
-        if (size > direct.Length)
-        {
-            Array.Resize(ref direct, size);
-        }
-    }
 
     /// <summary>The same table, which goes on by itself.</summary>
     public IdentifierTable Copy()
     {
         var copy = (IdentifierTable)MemberwiseClone();
-        copy.direct = [.. direct];
-        copy.keys = [.. keys];
-        copy.numbers = [.. numbers];
+        copy.entries = [.. entries];
         return copy;
     }
 
+    /// <summary>What stands in it now, for many searches; holds until something is added.</summary>
+    public View Now => new(entries, shift);
+
     /// <summary>The number of an identifier on a bus, or -1.</summary>
-    [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    public int Find(int bus, CanId id)
-    {
-        var value = id.Value;
-        var place = ((uint)bus * DirectSize) + value;
-        return !id.IsExtended && value < DirectSize && place < (uint)direct.Length ? direct[place] - 1 : Search(KeyOf(bus, id));
-    }
+    public int Find(int bus, CanId id) => Now.Find(bus, id);
 
     /// <summary>Adds an identifier that <see cref="Find"/> does not know.</summary>
     public void Add(int bus, CanId id, int number)
     {
-        var place = ((uint)bus * DirectSize) + id.Value;
-        if (!id.IsExtended && id.Fits && place < (uint)direct.Length)
-        {
-            direct[place] = number + 1;
-            return;
-        }
-
-        if (count * 2 >= keys.Length)
+        if (++count * Sparseness > entries.Length)
         {
             Grow();
         }
 
-        Insert(KeyOf(bus, id), number);
-        count++;
+        Insert(KeyOf(bus, id) + (uint)number + 1);
     }
 
-    private static ulong KeyOf(int bus, CanId id) => (1UL << 63) | ((ulong)(uint)bus << 32) | (id.IsExtended ? 1UL << 31 : 0) | id.Value;
-
-    private int Search(ulong key)
-    {
-        var table = keys;
-        var place = Home(key);
-        while (true)
-        {
-            var found = table[place];
-            if (found == key)
-            {
-                return numbers[place];
-            }
-
-            if (found == Empty)
-            {
-                return -1;
-            }
-
-            place = (place + 1) & (table.Length - 1);
-        }
-    }
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static ulong KeyOf(int bus, CanId id) => (((ulong)(uint)bus << BusShift) | BitOperations.RotateLeft(id.Word, 1)) << NumberBits;
 
     // Multiplication by 2^64 divided by the golden ratio spreads neighbouring identifiers; the highest bits are the best.
-    private int Home(ulong key) => (int)((key * 0x9E37_79B9_7F4A_7C15) >> shift);
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    private static int Home(ulong key, int shift) => (int)((key * 0x9E37_79B9_7F4A_7C15) >> shift);
 
-    private void Insert(ulong key, int number)
+    private void Insert(ulong entry)
     {
-        var place = Home(key);
-        while (keys[place] != Empty)
+        var place = Home(entry & ~(ulong)MostNumbers, shift);
+        while (entries[place] != Empty)
         {
-            place = (place + 1) & (keys.Length - 1);
+            place = (place + 1) & (entries.Length - 1);
         }
 
-        keys[place] = key;
-        numbers[place] = number;
+        entries[place] = entry;
     }
 
     private void Grow()
     {
-        var (oldKeys, oldNumbers) = (keys, numbers);
-        keys = new ulong[oldKeys.Length * 2];
-        numbers = new int[keys.Length];
+        var old = entries;
+        entries = new ulong[old.Length * 2];
         shift--;
-        for (var i = 0; i < oldKeys.Length; i++)
+        foreach (var entry in old)
         {
-            if (oldKeys[i] != Empty)
+            if (entry != Empty)
             {
-                Insert(oldKeys[i], oldNumbers[i]);
+                Insert(entry);
             }
+        }
+    }
+
+    /// <summary>The entries at one moment.</summary>
+    public readonly ref struct View
+    {
+        private readonly ReadOnlySpan<ulong> entries;
+        private readonly int shift;
+
+        internal View(ReadOnlySpan<ulong> entries, int shift)
+        {
+            this.entries = entries;
+            this.shift = shift;
+        }
+
+        /// <summary>The number of an identifier on a bus, or -1.</summary>
+        [MethodImpl(MethodImplOptions.AggressiveInlining)]
+        public int Find(int bus, CanId id)
+        {
+            var key = KeyOf(bus, id);
+            for (var place = Home(key, shift); (uint)place < (uint)entries.Length; place = (place + 1) & (entries.Length - 1))
+            {
+                var entry = entries[place];
+
+                // Of an entry of this key nothing is left but its number.
+                if ((entry ^ key) - 1 is < MostNumbers and var number)
+                {
+                    return (int)number;
+                }
+
+                if (entry == Empty)
+                {
+                    break;
+                }
+            }
+
+            return -1;
         }
     }
 }

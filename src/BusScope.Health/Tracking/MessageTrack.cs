@@ -1,3 +1,4 @@
+using System.Runtime.Intrinsics;
 using BusScope.Frames;
 using BusScope.Health.Expectations;
 using BusScope.Health.History;
@@ -254,7 +255,7 @@ internal sealed class MessageTrack
         var isLong = Math.Max((int)frame.Length, Defined?.LongestLength ?? Payloads.Stride) > Payload.ClassicCapacity;
         if (!isLong)
         {
-            return gathering.TryOpen(Number, frame.Length, Defined is not null) && gathering.TryAdd(Number, frame, frameNumber, out _);
+            return gathering.TryOpen(Number, frame.Length, Defined is not null, !IsWatched) && gathering.TryAdd(Number, frame, frameNumber, out _);
         }
 
         if ((longBlock ??= gathering.LongBlock(Defined is not null)) is not { } block)
@@ -311,15 +312,8 @@ internal sealed class MessageTrack
     {
         var gaps = gathering.Gaps[..times.Length];
         gaps[0] = isGapBroken ? -1 : times[0] - last.Nanoseconds;
-        var longest = gaps[0];
-        for (var i = 1; i < times.Length; i++)
-        {
-            var gap = times[i] - times[i - 1];
-            gaps[i] = gap;
-            longest = Math.Max(longest, gap);
-        }
-
-        Periods.Add(gaps);
+        Subtract(times, gaps[1..]);
+        var longest = Periods.Add(gaps);
         for (var i = 0; History is not null && i < times.Length; i++)
         {
             History.At(times[i]).Add(gaps[i]);
@@ -328,5 +322,20 @@ internal sealed class MessageTrack
         Expectation?.Arrive(times, longest);
         last = new FrameTime(times[^1]);
         isGapBroken = false;
+    }
+
+    // From each moment to the next, two at once.
+    private static void Subtract(ReadOnlySpan<long> times, Span<long> gaps)
+    {
+        var at = 0;
+        for (; at + Vector128<long>.Count <= gaps.Length; at += Vector128<long>.Count)
+        {
+            (Vector128.Create(times[(at + 1)..]) - Vector128.Create(times[at..])).CopyTo(gaps[at..]);
+        }
+
+        if (at < gaps.Length)
+        {
+            gaps[at] = times[at + 1] - times[at];
+        }
     }
 }

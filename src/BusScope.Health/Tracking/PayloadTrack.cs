@@ -1,5 +1,6 @@
 using System.Numerics;
 using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
 using BusScope.Frames;
 
 namespace BusScope.Health.Tracking;
@@ -81,12 +82,14 @@ internal sealed class PayloadTrack(bool marksChanges)
         if (stride == sizeof(ulong))
         {
             var first = MemoryMarshal.Read<ulong>(reference);
-            var differing = 0UL;
-            foreach (var row in MemoryMarshal.Cast<byte, ulong>(rows))
+            var words = MemoryMarshal.Cast<byte, ulong>(rows);
+            var (firsts, either) = (Vector128.Create(first), Vector128<ulong>.Zero);
+            foreach (ref readonly var pair in MemoryMarshal.Cast<byte, Vector128<ulong>>(rows))
             {
-                differing |= row ^ first;
+                either |= pair ^ firsts;
             }
 
+            var differing = either[0] | either[1] | (words[^1] ^ first);
             MemoryMarshal.Write(changed, MemoryMarshal.Read<ulong>(changed) | differing);
         }
         else

@@ -1,4 +1,6 @@
 using System.Numerics;
+using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
 using BusScope.Frames;
 
 namespace BusScope.Health.Tracking;
@@ -28,10 +30,12 @@ public sealed class PeriodStatistics
     // The bins from firstBin on; grown by whole octaves, so that it stops growing once the message has shown its range.
     private Bin[]? bins;
     private int firstBin;
-    private double total;
 
-    // How many gaps each octave of bins has: the way to a quantile leads past whole octaves.
+    // How far the gap before was shifted down to its bin.
+    private int lastShift;
+    private double total;
     private long[] octaves = [];
+    private long octavesAt = -1;
     private PeriodFigures figures = new();
     private long figuresAt;
 
@@ -44,7 +48,7 @@ public sealed class PeriodStatistics
     /// <summary>The longest gap in nanoseconds, exact; meaningless while <see cref="Count"/> is 0.</summary>
     public long Longest { get; private set; } = long.MinValue;
 
-    /// <summary>The sum of all gaps divided by their number in nanoseconds, NaN while <see cref="Count"/> is 0.</summary>
+    /// <summary>The sum of all gaps, each of 13 days at most, divided by their number in nanoseconds, NaN while <see cref="Count"/> is 0.</summary>
     public double Mean => Count == 0 ? double.NaN : total / Count;
 
     /// <summary>The same statistics, which go on by themselves.</summary>
@@ -59,37 +63,26 @@ public sealed class PeriodStatistics
 
     /// <summary>Counts gaps. Negative ones, where time stepped back, are left out.</summary>
     /// <param name="gaps">Nanoseconds.</param>
-    public void Add(ReadOnlySpan<long> gaps)
+    /// <returns>The longest of them, also where it is negative; <see cref="long.MinValue"/> where there are none.</returns>
+    public long Add(ReadOnlySpan<long> gaps)
     {
-        long sum = 0;
-        var shortest = Shortest;
-        var longest = Longest;
-        var counted = 0;
-        foreach (var gap in gaps)
-        {
-            if (gap < 0)
-            {
-                continue;
-            }
-
-            sum += Math.Min(gap, LargestBinned);
-            shortest = Math.Min(shortest, gap);
-            longest = Math.Max(longest, gap);
-            counted++;
-        }
-
-        Shortest = shortest;
-        Longest = longest;
-        total += sum;
-        Count += counted;
+        var longest = Sum(gaps, out var counted);
         if (bins is null && exactCount + counted <= ExactCapacity)
         {
             Keep(gaps, counted);
+            return longest;
         }
-        else
+
+        if (bins is null)
         {
-            Bins(gaps);
+            bins = [];
+            Bins(exact.AsSpan(0, exactCount));
+            exact = [];
+            exactCount = 0;
         }
+
+        Bins(gaps);
+        return longest;
     }
 
     /// <summary>What a report says of them; the same object while none is added.</summary>
@@ -175,6 +168,53 @@ public sealed class PeriodStatistics
         return (long)(bin - (shift << BinBits)) << shift;
     }
 
+    // What is known of all gaps together, two of them at once as long as none is out of the ordinary.
+    private long Sum(ReadOnlySpan<long> gaps, out int counted)
+    {
+        var (shorter, longer, sums) = (Vector128.Create(long.MaxValue), Vector128.Create(long.MinValue), Vector128<long>.Zero);
+        var pairs = MemoryMarshal.Cast<long, Vector128<long>>(gaps);
+        foreach (ref readonly var pair in pairs)
+        {
+            shorter = Vector128.Min(shorter, pair);
+            longer = Vector128.Max(longer, pair);
+            sums += pair;
+        }
+
+        var (shortest, longest, sum) = (Math.Min(shorter[0], shorter[1]), Math.Max(longer[0], longer[1]), sums[0] + sums[1]);
+        if (gaps.Length > pairs.Length * Vector128<long>.Count)
+        {
+            (shortest, longest, sum) = (Math.Min(shortest, gaps[^1]), Math.Max(longest, gaps[^1]), sum + gaps[^1]);
+        }
+
+        counted = gaps.Length;
+        if (shortest < 0 || longest > LargestBinned)
+        {
+            (shortest, sum, counted) = SumOdd(gaps);
+        }
+
+        Shortest = Math.Min(Shortest, shortest);
+        Longest = counted > 0 ? Math.Max(Longest, longest) : Longest;
+        total += sum;
+        Count += counted;
+        return longest;
+    }
+
+    private static (long Shortest, long Sum, int Counted) SumOdd(ReadOnlySpan<long> gaps)
+    {
+        var (shortest, sum, counted) = (long.MaxValue, 0L, 0);
+        foreach (var gap in gaps)
+        {
+            if (gap >= 0)
+            {
+                shortest = Math.Min(shortest, gap);
+                sum += Math.Min(gap, LargestBinned);
+                counted++;
+            }
+        }
+
+        return (shortest, sum, counted);
+    }
+
     private void Keep(ReadOnlySpan<long> gaps, int counted)
     {
         if (exactCount + counted > exact.Length)
@@ -195,18 +235,8 @@ public sealed class PeriodStatistics
 
     private void Bins(ReadOnlySpan<long> gaps)
     {
-        if (bins is null)
-        {
-            bins = [];
-            var kept = exact.AsSpan(0, exactCount);
-            exact = [];
-            exactCount = 0;
-            Bins(kept);
-        }
-
-        var room = bins;
-        var counts = octaves;
-        var first = firstBin;
+        var room = bins!;
+        var (first, shift) = (firstBin, lastShift);
         foreach (var gap in gaps)
         {
             if (gap < 0)
@@ -214,23 +244,29 @@ public sealed class PeriodStatistics
                 continue;
             }
 
-            // Below 256 ns each value has a bin of its own; above, the seven bits after the leading one tell the bin.
+            // Below 256 ns each value has a bin of its own; above, the seven bits after the leading one tell the bin. Nearly every gap has
+            // its leading one where that of the gap before stood.
             var binned = Math.Min(gap, LargestBinned);
-            var shift = Math.Max(0, BitOperations.Log2((ulong)binned) - BinBits);
-            var bin = (shift << BinBits) + (int)(binned >> shift);
-            var index = bin - first;
-            if ((uint)index >= (uint)room.Length)
+            var leading = binned >> shift;
+            if ((ulong)(leading - BinsPerOctave) >= BinsPerOctave)
             {
-                MakeRoom(bin);
-                (room, counts, first) = (bins, octaves, firstBin);
-                index = bin - first;
+                shift = Math.Max(0, BitOperations.Log2((ulong)binned) - BinBits);
+                leading = binned >> shift;
             }
 
-            ref var counter = ref room[index];
+            var bin = (shift << BinBits) + (int)leading;
+            if ((uint)(bin - first) >= (uint)room.Length)
+            {
+                MakeRoom(bin);
+                (room, first) = (bins!, firstBin);
+            }
+
+            ref var counter = ref room[bin - first];
             counter.Count++;
-            counter.Excess += binned & ((1L << shift) - 1);
-            counts[index >> BinBits]++;
+            counter.Excess += binned - (leading << shift);
         }
+
+        lastShift = shift;
     }
 
     private void MakeRoom(int bin)
@@ -239,11 +275,9 @@ public sealed class PeriodStatistics
         var from = bins!.Length == 0 ? octave : Math.Min(firstBin, octave);
         var to = bins.Length == 0 ? octave + BinsPerOctave : Math.Max(firstBin + bins.Length, octave + BinsPerOctave);
         var wider = new Bin[to - from];
-        var counts = new long[(to - from) >> BinBits];
-        var behind = bins.Length == 0 ? 0 : firstBin - from;
-        bins.CopyTo(wider, behind);
-        octaves.CopyTo(counts, behind >> BinBits);
-        (bins, octaves, firstBin) = (wider, counts, from);
+        bins.CopyTo(wider, firstBin < from ? 0 : firstBin - from);
+        bins = wider;
+        firstBin = from;
     }
 
     private long AtRank(long rank)
@@ -265,7 +299,7 @@ public sealed class PeriodStatistics
         }
 
         var first = 0;
-        foreach (var octave in octaves)
+        foreach (var octave in Octaves(bins))
         {
             if (rank <= octave)
             {
@@ -286,6 +320,30 @@ public sealed class PeriodStatistics
         }
 
         return Longest;
+    }
+
+    // How many gaps each octave has: the way to a quantile leads past whole octaves. Counted once for all quantiles of one moment.
+    private ReadOnlySpan<long> Octaves(Bin[] counted)
+    {
+        var count = counted.Length / BinsPerOctave;
+        if (octavesAt != Count || octaves.Length != count)
+        {
+            octaves = octaves.Length == count ? octaves : new long[count];
+            for (var octave = 0; octave < count; octave++)
+            {
+                var sum = 0L;
+                foreach (ref readonly var bin in counted.AsSpan(octave * BinsPerOctave, BinsPerOctave))
+                {
+                    sum += bin.Count;
+                }
+
+                octaves[octave] = sum;
+            }
+
+            octavesAt = Count;
+        }
+
+        return octaves;
     }
 
     private struct Bin

@@ -1,4 +1,4 @@
-using System.Runtime.CompilerServices;
+using System.Runtime.InteropServices;
 using BusScope.Frames;
 using BusScope.Frames.Wire;
 using BusScope.Health.Expectations;
@@ -19,7 +19,6 @@ internal sealed class SessionTrack
     private BusPauses pauses;
     private List<MessageTrack> tracks = [];
     private FrameTime advanced = FrameTime.Never;
-    private long lastRestart;
 
     /// <summary>A session that has not begun.</summary>
     public SessionTrack(DefinitionPlan plan, MonitorOptions options)
@@ -79,7 +78,7 @@ internal sealed class SessionTrack
             var now = advanced;
             foreach (var bus in Buses)
             {
-                if (bus.Latest.IsKnown && bus.LatestNumber >= lastRestart && bus.Latest > now)
+                if (bus.Latest.IsKnown && bus.HasSpoken && bus.Latest > now)
                 {
                     now = bus.Latest;
                 }
@@ -133,7 +132,6 @@ internal sealed class SessionTrack
             });
         }
 
-        table.MakeRoom(Buses.Count);
         foreach (var bus in Buses)
         {
             var stale = ShortestStaleTimeOn(bus);
@@ -147,8 +145,31 @@ internal sealed class SessionTrack
         }
     }
 
+    /// <summary>Takes in the usual frames at the beginning; none where more is to be measured of each than its track gathers.</summary>
+    /// <returns>How many. The next one, if there is one, is to be taken by itself.</returns>
+    public int AcceptUsual(ReadOnlySpan<Frame> frames)
+    {
+        if (Options.MeasureLoad || Options.KeepNumbers)
+        {
+            return 0;
+        }
+
+        var taken = 0;
+        int full;
+        do
+        {
+            taken += UsualFrames.Gather(frames[taken..], CollectionsMarshal.AsSpan(Buses), table.Now, gathering.Now, out full);
+            if (full >= 0)
+            {
+                tracks[full].Flush();
+            }
+        }
+        while (full >= 0);
+        Frames += taken;
+        return taken;
+    }
+
     /// <summary>The number of a frame's track, made when its identifier is met first; -1 when there is no room for a further one.</summary>
-    [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public int Find(BusTrack bus, in Frame frame)
     {
         var found = table.Find(bus.Index, frame.Id);
@@ -156,7 +177,8 @@ internal sealed class SessionTrack
     }
 
     /// <summary>Takes a data frame in for a track.</summary>
-    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    /// <param name="number">The track.</param>
+    /// <param name="frame">The frame.</param>
     public void Accept(int number, in Frame frame)
     {
         if (gathering.TryAdd(number, frame, Frames, out var isFull))
@@ -337,8 +359,12 @@ internal sealed class SessionTrack
     {
         bus.ClockRestarts++;
         bus.Latest = time;
-        lastRestart = Frames;
         advanced = FrameTime.Never;
+        foreach (var other in Buses)
+        {
+            other.FramesAtRestart = other == bus ? -1 : other.Frames;
+        }
+
         AwaitAnew(bus, time);
     }
 

@@ -1,5 +1,6 @@
 using System.Buffers.Binary;
 using System.Runtime.InteropServices;
+using System.Runtime.Intrinsics;
 using BusScope.Frames;
 
 namespace BusScope.Signals.Plans;
@@ -87,12 +88,20 @@ public sealed class MessageBlock
     public void Fill(ReadOnlySpan<GatheredRow> gathered, byte length, ReadOnlySpan<long> gatheredNumbers = default)
     {
         gatheredNumbers.CopyTo(numbers);
-        var toTimes = times.AsSpan(0, gathered.Length);
-        var toRows = MemoryMarshal.Cast<byte, ulong>(rows.AsSpan())[..gathered.Length];
-        for (var row = 0; row < gathered.Length && row < toTimes.Length && row < toRows.Length; row++)
+        var toRows = MemoryMarshal.Cast<byte, long>(rows.AsSpan());
+
+        // Two at once, then the last by itself, whether or not it has a partner.
+        var both = MemoryMarshal.Cast<GatheredRow, Vector128<long>>(gathered);
+        for (var row = 0; row + 1 < both.Length; row += 2)
         {
-            toTimes[row] = gathered[row].Time;
-            toRows[row] = gathered[row].FirstEight;
+            Vector128.Create(both[row][0], both[row + 1][0]).CopyTo(times.AsSpan(row));
+            Vector128.Create(both[row][1], both[row + 1][1]).CopyTo(toRows[row..]);
+        }
+
+        if (!gathered.IsEmpty)
+        {
+            times[gathered.Length - 1] = gathered[^1].Time;
+            toRows[gathered.Length - 1] = (long)gathered[^1].FirstEight;
         }
 
         lengths.AsSpan(0, gathered.Length).Fill(length);

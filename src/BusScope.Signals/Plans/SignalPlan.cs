@@ -41,7 +41,7 @@ public sealed class SignalPlan
     internal RawQualities? Qualities => qualities;
 
     /// <summary>Whether a block can be scanned for it as whole numbers in windows, the smallest and the largest deciding about all.</summary>
-    internal bool IsPlain => qualities is not null && !window.Straddles && selections.Length == 0 && Definition.LargestRate is null && Definition.Field.Length < 64;
+    internal bool IsPlain { get; private set; }
 
     /// <summary>The bits of the field as an unsigned number; 0 for a text. The payload must reach to the field's last byte.</summary>
     public ulong Extract(ReadOnlySpan<byte> payload) => window.Mask == 0 ? 0 : window.Read(payload);
@@ -117,7 +117,7 @@ public sealed class SignalPlan
         return new Sample(raw, quality is SampleQuality.NotAvailable or SampleQuality.Error ? double.NaN : number.Physical(raw), quality);
     }
 
-    /// <summary>Finds the signals that select this one, and what selects those.</summary>
+    /// <summary>Finds the signals that select this one, and what selects those; done once, before anything is read.</summary>
     internal void Select(IReadOnlyList<SignalPlan> siblings)
     {
         var found = new List<Selection>();
@@ -141,6 +141,7 @@ public sealed class SignalPlan
         }
 
         selections = [.. found];
+        IsPlain = qualities is not null && !window.Straddles && selections.Length == 0 && Definition.LargestRate is null && Definition.Field.Length < 64;
     }
 
     private static bool AnyHolds(IReadOnlyList<RawRange> ranges, ulong raw)

@@ -81,14 +81,19 @@ internal static class SignalScan
     private static (ulong Low, ulong High) Keys(SignalPlan plan, ReadOnlySpan<byte> rows, int stride)
     {
         ref readonly var window = ref plan.Window;
-        return stride == Payload.ClassicCapacity && window.Mask <= uint.MaxValue
-            ? NarrowKeys(rows, in window, (uint)plan.Sign)
-            : WideKeys(rows, stride, in window, plan.Sign);
+        return stride == Payload.ClassicCapacity
+            ? Keys(new ShortRows(rows), in window, plan.Sign)
+            : Keys(new LongRows(rows, window.Offset), in window, plan.Sign);
     }
+
+    private static (ulong Low, ulong High) Keys<TRows>(TRows rows, in BitWindow window, ulong sign)
+        where TRows : IRows, allows ref struct =>
+        window.Mask <= uint.MaxValue ? NarrowKeys(rows, in window, (uint)sign) : WideKeys(rows, in window, sign);
 
     // Keys of at most 32 bits in 64-bit places: the upper halves stay zero, so that the smallest and largest of 32-bit places,
     // which every processor has an instruction for, are those of the keys.
-    private static (ulong Low, ulong High) NarrowKeys(ReadOnlySpan<byte> rows, in BitWindow window, uint sign)
+    private static (ulong Low, ulong High) NarrowKeys<TRows>(TRows rows, in BitWindow window, uint sign)
+        where TRows : IRows, allows ref struct
     {
         var order = window.IsSwapped ? reversed : straight;
         var shift = window.Shift;
@@ -96,34 +101,77 @@ internal static class SignalScan
         var flip = Vector128.Create((ulong)sign);
         var lows = Vector128.Create(ulong.MaxValue).AsUInt32();
         var highs = Vector128<uint>.Zero;
-        foreach (ref readonly var pair in MemoryMarshal.Cast<byte, Vector128<byte>>(rows))
+        for (var pair = 0; pair < rows.Pairs; pair++)
         {
-            var words = Vector128.ShuffleNative(pair, order).AsUInt64();
+            var words = Vector128.ShuffleNative(rows.Pair(pair), order).AsUInt64();
             var keys = (((words >>> shift) & mask) ^ flip).AsUInt32();
             lows = Vector128.Min(lows, keys);
             highs = Vector128.Max(highs, keys);
         }
 
-        var (low, high) = (Math.Min(lows[0], lows[2]), Math.Max(highs[0], highs[2]));
-        if (rows.Length % Vector128<byte>.Count != 0)
-        {
-            var last = (uint)window.Cut(BinaryPrimitives.ReadUInt64LittleEndian(rows[^Payload.ClassicCapacity..])) ^ sign;
-            (low, high) = (Math.Min(low, last), Math.Max(high, last));
-        }
-
-        return (low, high);
+        // The last row by itself, whether or not it has a partner.
+        var last = (uint)window.Cut(rows.Last) ^ sign;
+        return (Math.Min(Math.Min(lows[0], lows[2]), last), Math.Max(Math.Max(highs[0], highs[2]), last));
     }
 
-    private static (ulong Low, ulong High) WideKeys(ReadOnlySpan<byte> rows, int stride, in BitWindow window, ulong sign)
+    // Keys of less than 64 bits, so that they are positive: there is an instruction to compare signed 64-bit places only.
+    private static (ulong Low, ulong High) WideKeys<TRows>(TRows rows, in BitWindow window, ulong sign)
+        where TRows : IRows, allows ref struct
     {
-        var (low, high) = (ulong.MaxValue, 0UL);
-        for (var at = window.Offset; at < rows.Length; at += stride)
+        var order = window.IsSwapped ? reversed : straight;
+        var shift = window.Shift;
+        var mask = Vector128.Create(window.Mask);
+        var flip = Vector128.Create(sign);
+        var lows = Vector128.Create(long.MaxValue);
+        var highs = Vector128<long>.Zero;
+        for (var pair = 0; pair < rows.Pairs; pair++)
         {
-            var key = window.Cut(BinaryPrimitives.ReadUInt64LittleEndian(rows[at..])) ^ sign;
-            low = Math.Min(low, key);
-            high = Math.Max(high, key);
+            var words = Vector128.ShuffleNative(rows.Pair(pair), order).AsUInt64();
+            var keys = (((words >>> shift) & mask) ^ flip).AsInt64();
+            lows = Vector128.Min(lows, keys);
+            highs = Vector128.Max(highs, keys);
         }
 
-        return (low, high);
+        var last = (long)(window.Cut(rows.Last) ^ sign);
+        return ((ulong)Math.Min(Math.Min(lows[0], lows[1]), last), (ulong)Math.Max(Math.Max(highs[0], highs[1]), last));
+    }
+
+    /// <summary>Eight bytes of each row of a block, two rows at once. At least one row.</summary>
+    private interface IRows
+    {
+        int Pairs { get; }
+
+        ulong Last { get; }
+
+        Vector128<byte> Pair(int number);
+    }
+
+    private readonly ref struct ShortRows(ReadOnlySpan<byte> rows) : IRows
+    {
+        private readonly ReadOnlySpan<byte> rows = rows;
+        private readonly ReadOnlySpan<Vector128<byte>> pairs = MemoryMarshal.Cast<byte, Vector128<byte>>(rows);
+
+        public int Pairs => pairs.Length;
+
+        public ulong Last => BinaryPrimitives.ReadUInt64LittleEndian(rows[^Payload.ClassicCapacity..]);
+
+        public Vector128<byte> Pair(int number) => pairs[number];
+    }
+
+    /// <param name="rows">64 bytes each.</param>
+    /// <param name="offset">Where in each the window begins.</param>
+    private readonly ref struct LongRows(ReadOnlySpan<byte> rows, int offset) : IRows
+    {
+        private readonly ReadOnlySpan<byte> rows = rows;
+
+        public int Pairs => rows.Length / (2 * Payload.Capacity);
+
+        public ulong Last => BinaryPrimitives.ReadUInt64LittleEndian(rows[(rows.Length - Payload.Capacity + offset)..]);
+
+        public Vector128<byte> Pair(int number)
+        {
+            var both = rows.Slice(number * 2 * Payload.Capacity, 2 * Payload.Capacity);
+            return Vector128.Create(BinaryPrimitives.ReadUInt64LittleEndian(both[offset..]), BinaryPrimitives.ReadUInt64LittleEndian(both[(Payload.Capacity + offset)..])).AsByte();
+        }
     }
 }

@@ -1,3 +1,4 @@
+using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using BusScope.Frames;
 using BusScope.Signals.Definitions;
@@ -16,7 +17,7 @@ internal sealed class ChecksumResidue
     private const int Values = 256;
 
     // For each position 256 entries; the constant is in the first position's.
-    private readonly byte[] tables = new byte[Positions * Values];
+    private readonly Tables tables;
 
     private ChecksumResidue(ChecksumPlan plan, BitWindow field, int length)
     {
@@ -64,5 +65,12 @@ internal sealed class ChecksumResidue
 
             row++;
         }
+    }
+
+    // Its length is part of its type, so that no index made of a byte needs to be checked.
+    [InlineArray(Positions * Values)]
+    private struct Tables
+    {
+        private byte first;
     }
 }

@@ -8,7 +8,7 @@ namespace BusScope.Transport.Audit;
 /// Nothing is masked, changed or dropped. Allocates nothing for a clean frame. Used by one thread at a time.
 /// </summary>
 /// <param name="inner">The source; disposed with this.</param>
-/// <param name="areFramesChecked">Whether the source itself counts impossible lengths and flags, which are then not counted again.</param>
+/// <param name="areFramesChecked">Whether the source itself counts impossible identifiers, lengths and flags, which are then not looked for again.</param>
 public sealed class AuditedSource(IFrameSource inner, bool areFramesChecked = false) : SourceAround(inner), ICaptureSource
 {
     private ClockAudit clock = new(inner.Problems, inner.Clock != SourceClock.Recorded);
@@ -39,10 +39,10 @@ public sealed class AuditedSource(IFrameSource inner, bool areFramesChecked = fa
             clock.Next(frames[i], batch, i, buses);
         }
 
-        for (var i = 0; i < frames.Length; i++)
+        for (var i = 0; i < frames.Length && !areFramesChecked; i++)
         {
             ref readonly var frame = ref frames[i];
-            if (!(frame.Id.Fits && (areFramesChecked || (FrameChecks.IsLength(frame) && FrameChecks.AreFlags(frame)))))
+            if (!(frame.Id.Fits && FrameChecks.IsLength(frame) && FrameChecks.AreFlags(frame)))
             {
                 Count(frame, batch, i);
             }
@@ -86,11 +86,6 @@ public sealed class AuditedSource(IFrameSource inner, bool areFramesChecked = fa
         if (!frame.Id.Fits && !frame.IsErrorReport)
         {
             Problems.Add(AuditProblems.IdTooLarge, place, Problems.IsNew(AuditProblems.IdTooLarge) ? $"0x{frame.Id.Value:X}" : null);
-        }
-
-        if (areFramesChecked)
-        {
-            return;
         }
 
         if (!FrameChecks.IsLength(frame))

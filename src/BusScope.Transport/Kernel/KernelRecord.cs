@@ -36,7 +36,7 @@ internal static class KernelRecord
         kinds |= isFlexible
             ? ((FrameKinds)record[RecordLayout.FlagsAt] & (FrameKinds.BitRateSwitch | FrameKinds.ErrorStateIndicator)) | FrameKinds.FlexibleDataRate
             : FrameKinds.None;
-        var id = new CanId(word & CanId.LargestExtended, (word & RecordLayout.ExtendedBit) != 0);
+        var id = CanId.OfWord(word);
         if (isFlexible)
         {
             frame.Set(time, bus, id, kinds, record.Slice(RecordLayout.HeaderLength, length));

@@ -1,4 +1,5 @@
 using System.Buffers.Binary;
+using System.Numerics;
 using System.Runtime.CompilerServices;
 using System.Runtime.InteropServices;
 using BusScope.Frames;
@@ -17,6 +18,12 @@ internal static class FastPackets
     private const int FlexibleBlock = 104;
     private const int PayloadAt = 36;
 
+    // Two numbers that stand beside each other, compared at once.
+    private const ulong ClassicStart = ((ulong)ClassicBlock << 32) | BlockType.EnhancedPacket;
+    private const ulong FlexibleStart = ((ulong)FlexibleBlock << 32) | BlockType.EnhancedPacket;
+    private const ulong ClassicLengths = ((ulong)RecordLayout.ClassicLength << 32) | RecordLayout.ClassicLength;
+    private const ulong FlexibleLengths = ((ulong)RecordLayout.FlexibleLength << 32) | RecordLayout.FlexibleLength;
+
     /// <summary>Takes blocks from the window into the batch until the batch is full or a block is not a plain one.</summary>
     /// <returns>The time of the last frame taken, or null when there was none.</returns>
     [MethodImpl(MethodImplOptions.AggressiveOptimization)]
@@ -34,28 +41,28 @@ internal static class FastPackets
         while (count < frames.Length && bytes.Length >= ClassicBlock)
         {
             ref readonly var block = ref MemoryMarshal.AsRef<PlainBlock>(bytes);
-            if (block.Type != BlockType.EnhancedPacket || block.Interface >= (uint)interfaces.Length)
+            if (block.Interface >= (uint)interfaces.Length)
             {
                 break;
             }
 
             ref readonly var from = ref interfaces[block.Interface];
-            var ticks = ((ulong)block.TimeHigh << 32) | block.TimeLow;
+            var ticks = BitOperations.RotateLeft(block.Time, 32);
             var word = BinaryPrimitives.ReverseEndianness(block.Word);
-            if (ticks >= from.End || (word & RecordLayout.RemoteBit) != 0)
+            if (ticks >= from.End || (word & RecordLayout.RemoteBit) != 0 || IsTooLarge(word))
             {
                 break;
             }
 
             var time = new FrameTime(((long)ticks * from.Factor) + from.Offset);
-            var id = new CanId(word & CanId.LargestExtended, (word & RecordLayout.ExtendedBit) != 0);
+            var id = CanId.OfWord(word);
             var kinds = (FrameKinds)(word >> RecordLayout.WordToKinds) & FrameKinds.ErrorReport;
-            if (block is { Length: ClassicBlock, Captured: RecordLayout.ClassicLength, Original: RecordLayout.ClassicLength, Head: <= Payload.ClassicCapacity, Tail: ClassicBlock })
+            if (block is { Start: ClassicStart, Lengths: ClassicLengths, Head: <= Payload.ClassicCapacity, Tail: ClassicBlock })
             {
                 frames[count].SetClassic(time, from.Bus, id, kinds, (byte)block.Head, block.Data);
                 bytes = bytes[ClassicBlock..];
             }
-            else if (block is { Length: FlexibleBlock, Captured: RecordLayout.FlexibleLength, Original: RecordLayout.FlexibleLength } && bytes.Length >= FlexibleBlock && IsFlexible(block.Head, kinds)
+            else if (block is { Start: FlexibleStart, Lengths: FlexibleLengths } && bytes.Length >= FlexibleBlock && IsFlexible(block.Head, kinds)
                 && BinaryPrimitives.ReadUInt32LittleEndian(bytes[(FlexibleBlock - PcapngFormat.BlockTail)..]) == FlexibleBlock)
             {
                 kinds = (FrameKinds)(block.Head >> 8) | FrameKinds.FlexibleDataRate;
@@ -76,6 +83,9 @@ internal static class FastPackets
         return count > 0 ? last : null;
     }
 
+    // Without any mark, but larger than 11 bits: one comparison, because numbers below that range wrap around.
+    private static bool IsTooLarge(uint word) => word - (CanId.LargestBase + 1) < RecordLayout.ErrorBit - (CanId.LargestBase + 1);
+
     // Length, flags, and zero in the reserved bytes.
     private static bool IsFlexible(uint head, FrameKinds kinds) =>
         head >> 8 <= RecordLayout.FlexibleFlags && (byte)head is <= 8 or 12 or 16 or 20 or 24 or 32 or 48 or 64 && kinds == FrameKinds.None;
@@ -84,13 +94,15 @@ internal static class FastPackets
     [StructLayout(LayoutKind.Sequential, Pack = 4)]
     private readonly struct PlainBlock
     {
-        public readonly uint Type;
-        public readonly uint Length;
+        // Type of the block, then its length above.
+        public readonly ulong Start;
         public readonly uint Interface;
-        public readonly uint TimeHigh;
-        public readonly uint TimeLow;
-        public readonly uint Captured;
-        public readonly uint Original;
+
+        // The upper half first.
+        public readonly ulong Time;
+
+        // Bytes captured, then the bytes that there were above.
+        public readonly ulong Lengths;
 
         // The identifier word, big-endian.
         public readonly uint Word;

@@ -1,6 +1,7 @@
 using System.Buffers.Binary;
 using BusScope.Frames;
 using BusScope.Frames.Diagnostics;
+using BusScope.Transport.Audit;
 
 namespace BusScope.Transport.Records;
 
@@ -128,7 +129,14 @@ internal sealed class PacketDecoder(ProblemLog problems, CaptureOptions options)
         }
 
         kinds |= flexible ? (FrameKinds)(flags & RecordLayout.FlexibleFlags) | FrameKinds.FlexibleDataRate : FrameKinds.None;
-        var id = new CanId(word & CanId.LargestExtended, (word & RecordLayout.ExtendedBit) != 0);
+        var id = CanId.OfWord(word);
+
+        // The identifier of an error report is a set of error classes, wider than 11 bits.
+        if (!id.Fits && (kinds & FrameKinds.ErrorReport) == 0)
+        {
+            problems.Add(AuditProblems.IdTooLarge, Place(batch, packet), problems.IsNew(AuditProblems.IdTooLarge) ? $"0x{id.Value:X}" : null);
+        }
+
         ref var frame = ref batch.Add();
         if (isRemote)
         {

@@ -22,7 +22,7 @@ public class PeriodStatisticsTests
         var statistics = new PeriodStatistics();
         foreach (var part in gaps.Chunk(37))
         {
-            statistics.Add(part);
+            Assert.Equal(part.Max(), statistics.Add(part));
         }
 
         var sorted = gaps.Where(gap => gap >= 0).Order().ToArray();
@@ -35,6 +35,10 @@ public class PeriodStatisticsTests
         var error = sorted.Length <= PeriodStatistics.ExactCapacity ? 0 : 1.0 / 128;
         Assert.Equal(sorted[0], statistics.Shortest);
         Assert.Equal(sorted[^1], statistics.Longest);
+
+        // A gap of more than 2^50 ns, thirteen days, counts as so long.
+        var mean = sorted.Average(gap => Math.Min(gap, 1L << 50));
+        Assert.Equal(mean, statistics.Mean, mean * 1e-12);
         Close(sorted[Math.Max(0, (int)Math.Ceiling(0.05 * sorted.Length) - 1)], statistics.Quantile(0.05), error);
         Close(sorted[(int)Math.Ceiling(0.95 * sorted.Length) - 1], statistics.Quantile(0.95), error);
         Close((sorted[(sorted.Length - 1) / 2] + sorted[sorted.Length / 2]) / 2.0, statistics.Median(), error);
