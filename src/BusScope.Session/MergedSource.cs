@@ -79,6 +79,20 @@ public sealed class MergedSource : IFrameSource
     }
 
     /// <inheritdoc/>
+    public ControllerState? StateOf(int bus)
+    {
+        foreach (var part in parts)
+        {
+            if (part.BusIndexes.IndexOf((ushort)bus) is var index and >= 0)
+            {
+                return part is { IsLive: true, HasEnded: true } ? ControllerState.Gone : part.Source.StateOf(index);
+            }
+        }
+
+        return null;
+    }
+
+    /// <inheritdoc/>
     public SourceState Read(FrameBatch batch, CancellationToken cancellation)
     {
         ArgumentNullException.ThrowIfNull(batch);

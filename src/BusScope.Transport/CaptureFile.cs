@@ -77,7 +77,7 @@ public static class CaptureFile
         }
     }
 
-    // The readers of packets count impossible lengths and flags themselves, with the place in the file; a table does not.
+    // The readers of packets count impossible identifiers, lengths and flags themselves, with the place in the file; a table does not.
     private static AuditedSource Audited(IFrameSource capture) =>
         new(capture, areFramesChecked: capture is ICaptureSource { Format: var format } && !format.StartsWith(TextTable.Format, StringComparison.Ordinal));
 

@@ -168,6 +168,7 @@ public class CompressionTests
         // The damage shows in the content first, perhaps in identifiers that cannot be, or in its checksum.
         Assert.InRange(read.Frames.Count, 1000, 1999);
         var kind = Assert.Single(source.Problems.All, problem => problem.Kind != AuditProblems.IdTooLarge).Kind;
+        Assert.InRange(source.Problems.All.Where(problem => problem.Kind == AuditProblems.IdTooLarge).Sum(problem => problem.Count), 0, read.Frames.Count(frame => !frame.Id.Fits));
         Assert.True(kind == CaptureProblems.Damaged || kind == CaptureProblems.CompressionDamaged, kind.Code);
     }
 

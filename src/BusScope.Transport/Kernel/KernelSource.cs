@@ -32,6 +32,7 @@ public sealed class KernelSource : IFrameSource
     private readonly MessageRoom room = new();
     private readonly List<KernelInterface> changes = [];
     private long askedAt;
+    private long takenAt;
     private bool isHolding;
     private bool isSpeaking;
 
@@ -117,9 +118,10 @@ public sealed class KernelSource : IFrameSource
             entries[i + 1] = new PollEntry(ports[i].Descriptor);
         }
 
-        if (isSpeaking && !isAtOnce)
+        // What the caller did since counts: it is the time between two takings that the kernel must have room for.
+        if (isSpeaking && !isAtOnce && Gathering - (int)time.GetElapsedTime(takenAt).TotalMilliseconds is > 0 and var rest)
         {
-            kernel.Wait([], Gathering);
+            kernel.Wait([], rest);
         }
 
         kernel.Wait(entries, isHolding || isAtOnce ? 0 : LongestWait);
@@ -165,6 +167,7 @@ public sealed class KernelSource : IFrameSource
     private void Take(FrameTime now, out FrameTime until)
     {
         until = new FrameTime(long.MaxValue);
+        takenAt = time.GetTimestamp();
         foreach (var port in ports)
         {
             port.Take(room, now);

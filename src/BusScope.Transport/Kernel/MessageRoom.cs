@@ -9,7 +9,7 @@ namespace BusScope.Transport.Kernel;
 /// </summary>
 internal sealed class MessageRoom
 {
-    /// <summary>The most messages that one call gives: more than a full bus brings while a source gathers.</summary>
+    /// <summary>The most messages that one call gives: a call more takes what is left of a bus that brings more at once.</summary>
     public const int Capacity = 128;
 
     // struct mmsghdr: a struct msghdr of 56 bytes and the length received; struct iovec: 16 bytes.

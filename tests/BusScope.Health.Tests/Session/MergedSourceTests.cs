@@ -172,6 +172,18 @@ public sealed class MergedSourceTests
         Assert.InRange(quiet.Waits, 0, 1);
     }
 
+    [Fact]
+    public void The_state_of_a_bus_is_asked_of_its_source_without_all_that_the_status_costs()
+    {
+        var silent = new SilentSource();
+        using var merged = new MergedSource([new ListSource([new Bus("recorded")], []), silent]);
+
+        Assert.Null(merged.StateOf(0));
+        Assert.Equal(ControllerState.BusOff, merged.StateOf(1));
+        Assert.Null(merged.StateOf(2));
+        Assert.False(silent.IsAskedForStatus);
+    }
+
     private sealed class SilentSource : IFrameSource
     {
         public int Waits { get; private set; }
@@ -186,7 +198,15 @@ public sealed class MergedSourceTests
 
         public SourceClock Clock => SourceClock.Ours;
 
-        public ControllerStatus? StatusOf(int bus) => new ControllerStatus(ControllerState.ErrorPassive);
+        public bool IsAskedForStatus { get; private set; }
+
+        public ControllerStatus? StatusOf(int bus)
+        {
+            IsAskedForStatus = true;
+            return new ControllerStatus(ControllerState.ErrorPassive);
+        }
+
+        public ControllerState? StateOf(int bus) => ControllerState.BusOff;
 
         public SourceState Read(FrameBatch batch, CancellationToken cancellation)
         {

@@ -77,7 +77,7 @@ public sealed class HostileTextTests
     }
 
     [Fact]
-    public void What_loading_takes_grows_with_the_file_and_not_faster()
+    public void What_loading_allocates_grows_with_the_file_and_not_faster()
     {
         var (few, many) = (Allocation.Of(Load(50)), Allocation.Of(Load(400)));
 

@@ -72,7 +72,7 @@ public sealed class KernelSourceTests : IDisposable
         Assert.Equal(SourceState.Frames, source.Read(batch, cancellation));
 
         Assert.Equal([0x1u, 0x2u], Ids());
-        Assert.Equal([50, 8, 0], kernel.Waits);
+        Assert.Equal([50, 4, 0], kernel.Waits);
     }
 
     [Fact]
@@ -87,6 +87,21 @@ public sealed class KernelSourceTests : IDisposable
         source.Read(batch, cancellation);
 
         Assert.Equal([50, 50, 8, 50], kernel.Waits);
+    }
+
+    [Fact]
+    public void What_the_caller_did_since_frames_were_taken_counts_as_gathering()
+    {
+        var socket = kernel.Socket(1);
+        using var source = Source(("chassis", 1));
+        foreach (var milliseconds in new[] { 6, 9, 0 })
+        {
+            socket.Give(0x1, At(0) - 1);
+            source.Read(batch, cancellation);
+            time.Advance(TimeSpan.FromMilliseconds(milliseconds));
+        }
+
+        Assert.Equal([50, 2, 50, 50], kernel.Waits);
     }
 
     [Fact]
