@@ -93,11 +93,12 @@ public sealed class PeriodStatistics
             if (figuresAt != Count)
             {
                 figuresAt = Count;
+                ReadOnlySpan<long> gaps = AtRanks([RankOf(0.05), (Count + 1) / 2, (Count / 2) + 1, RankOf(0.95)], stackalloc long[4]);
                 figures = new PeriodFigures
                 {
-                    Median = new FrameSpan(Median()),
-                    P05 = new FrameSpan(Quantile(0.05)),
-                    P95 = new FrameSpan(Quantile(0.95)),
+                    Median = new FrameSpan(Between(gaps[1], gaps[2])),
+                    P05 = new FrameSpan(gaps[0]),
+                    P95 = new FrameSpan(gaps[3]),
                     Longest = new FrameSpan(Longest),
                 };
             }
@@ -109,13 +110,13 @@ public sealed class PeriodStatistics
     /// <summary>The median: of an even number of gaps, halfway between the middle two. Not while <see cref="Count"/> is 0.</summary>
     public long Median()
     {
-        var low = AtRank((Count + 1) / 2);
-        return low + ((AtRank((Count / 2) + 1) - low) / 2);
+        var middle = AtRanks([(Count + 1) / 2, (Count / 2) + 1], stackalloc long[2]);
+        return Between(middle[0], middle[1]);
     }
 
     /// <summary>The gap that so many gaps do not exceed (nearest rank). Not while <see cref="Count"/> is 0.</summary>
     /// <param name="share">0 to 1.</param>
-    public long Quantile(double share) => AtRank(Math.Clamp((long)Math.Ceiling(share * Count), 1, Count));
+    public long Quantile(double share) => AtRanks([RankOf(share)], stackalloc long[1])[0];
 
     /// <summary>Counts the gaps in steps of equal length; of a bin all count where their mean lies.</summary>
     /// <param name="from">Where the first step begins, nanoseconds.</param>
@@ -280,46 +281,40 @@ public sealed class PeriodStatistics
         firstBin = from;
     }
 
-    private long AtRank(long rank)
+    private static long Between(long low, long high) => low + ((high - low) / 2);
+
+    private long RankOf(double share) => Math.Clamp((long)Math.Ceiling(share * Count), 1, Count);
+
+    // The gaps at ranks that do not fall: one way through the bins leads past all of them.
+    private Span<long> AtRanks(ReadOnlySpan<long> ranks, Span<long> gaps)
     {
-        if (bins is null)
+        if (bins is null && !isSorted)
         {
-            if (!isSorted)
+            exact.AsSpan(0, exactCount).Sort();
+            isSorted = true;
+        }
+
+        var whole = bins is null ? [] : Octaves(bins);
+        var (bin, passed) = (0, 0L);
+        for (var i = 0; i < ranks.Length; i++)
+        {
+            if (bins is null || ranks[i] == Count)
             {
-                exact.AsSpan(0, exactCount).Sort();
-                isSorted = true;
+                gaps[i] = bins is null ? exact[ranks[i] - 1] : Longest;
+                continue;
             }
 
-            return exact[rank - 1];
-        }
-
-        if (rank == Count)
-        {
-            return Longest;
-        }
-
-        var first = 0;
-        foreach (var octave in Octaves(bins))
-        {
-            if (rank <= octave)
+            while (passed + bins[bin].Count < ranks[i])
             {
-                break;
+                var isWholeOctave = (bin & (BinsPerOctave - 1)) == 0 && passed + whole[bin >> BinBits] < ranks[i];
+                passed += isWholeOctave ? whole[bin >> BinBits] : bins[bin].Count;
+                bin += isWholeOctave ? BinsPerOctave : 1;
             }
 
-            rank -= octave;
-            first += BinsPerOctave;
+            gaps[i] = LowestOf(firstBin + bin) + (bins[bin].Excess / bins[bin].Count);
         }
 
-        for (var i = first; i < bins.Length; i++)
-        {
-            rank -= bins[i].Count;
-            if (rank <= 0)
-            {
-                return LowestOf(firstBin + i) + (bins[i].Excess / bins[i].Count);
-            }
-        }
-
-        return Longest;
+        return gaps;
     }
 
     // How many gaps each octave has: the way to a quantile leads past whole octaves. Counted once for all quantiles of one moment.

@@ -45,6 +45,24 @@ public class PeriodStatisticsTests
     });
 
     [Fact]
+    public void The_figures_of_a_report_are_those_of_all_gaps_by_now() => Gaps.Sample(gaps =>
+    {
+        var statistics = new PeriodStatistics();
+        Assert.Equal(new PeriodFigures(), statistics.Figures);
+        foreach (var part in gaps.Chunk(37))
+        {
+            statistics.Add(part);
+            if (statistics.Count > 0)
+            {
+                Assert.Equal(
+                    (statistics.Quantile(0.05), statistics.Median(), statistics.Quantile(0.95), statistics.Longest),
+                    (statistics.Figures.P05!.Value.Nanoseconds, statistics.Figures.Median!.Value.Nanoseconds, statistics.Figures.P95!.Value.Nanoseconds, statistics.Figures.Longest!.Value.Nanoseconds));
+                Assert.Same(statistics.Figures, statistics.Figures);
+            }
+        }
+    });
+
+    [Fact]
     public void A_distribution_counts_every_gap_once_and_in_its_step_as_exactly_as_gaps_are_kept() => Gaps.Where(gaps => gaps.Any(gap => gap >= 0)).Sample(gaps =>
     {
         var statistics = new PeriodStatistics();
