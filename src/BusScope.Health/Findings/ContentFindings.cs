@@ -103,5 +103,5 @@ internal readonly struct ContentFindings(FindingList findings, DefinedMessage me
         });
     }
 
-    private void Add(Finding finding) => findings.Add(message, finding with { Bus = track.Bus.Bus.Name });
+    private void Add(Finding finding) => findings.Add(message, finding, track.Bus);
 }

@@ -19,12 +19,15 @@ internal sealed class FindingList(SessionTrack session)
     public void Add(Finding finding) => all.Add(finding);
 
     /// <summary>Adds a finding against a message: its bus, its name and the modules that live on it are filled in.</summary>
-    public void Add(DefinedMessage message, Finding finding)
+    /// <param name="message">The message.</param>
+    /// <param name="finding">What was found.</param>
+    /// <param name="bus">The bus on which it was seen; null for the one that it is expected on.</param>
+    public void Add(DefinedMessage message, Finding finding, BusTrack? bus = null)
     {
         var definition = message.Definition;
         all.Add(finding with
         {
-            Bus = finding.Bus ?? (session.Places.MayComeOnAny(message) ? null : session.Places.BusOf(message)),
+            Bus = bus?.Bus.Name ?? finding.Bus ?? (session.Places.MayComeOnAny(message) ? null : session.Places.BusOf(message)),
             Message = definition.Name,
             Modules = definition.NeededBy,
         });

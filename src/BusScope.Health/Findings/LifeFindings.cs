@@ -90,5 +90,5 @@ internal readonly struct LifeFindings(FindingList findings, DefinedMessage messa
         Count = rest.Frames,
     };
 
-    private void Add(Finding finding) => findings.Add(message, finding with { Bus = track.Bus.Bus.Name });
+    private void Add(Finding finding) => findings.Add(message, finding, track.Bus);
 }

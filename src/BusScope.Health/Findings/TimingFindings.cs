@@ -55,7 +55,7 @@ internal readonly struct TimingFindings(FindingList findings, DefinedMessage mes
         var text = SenderCount.CountersInTurn(track)
             ? string.Create(CultureInfo.InvariantCulture, $"{Name} has two senders: two counters alternate in {track.Tally!.CounterFollowsSecondLast} of {track.Frames} frames")
             : string.Create(CultureInfo.InvariantCulture, $"{Name} has two senders: frames come {message.Definition.Timing.Every!.Value.Nanoseconds / track.Periods.Mean:0.0} times as often as defined, in pairs");
-        Add(new Finding(FindingCodes.TwoSenders, severity, text) { Count = track.Frames }, throughout: true);
+        AddThroughout(new Finding(FindingCodes.TwoSenders, severity, text) { Count = track.Frames });
     }
 
     private bool PeriodIsOff()
@@ -75,7 +75,7 @@ internal readonly struct TimingFindings(FindingList findings, DefinedMessage mes
             return false;
         }
 
-        Add(new Finding(code, weight, $"{Name} comes every {median} instead of every {every}") { Count = track.Periods.Count }, throughout: true);
+        AddThroughout(new Finding(code, weight, $"{Name} comes every {median} instead of every {every}") { Count = track.Periods.Count });
         return true;
     }
 
@@ -93,10 +93,10 @@ internal readonly struct TimingFindings(FindingList findings, DefinedMessage mes
             return false;
         }
 
-        Add(new Finding(FindingCodes.MessageJitters, FindingSeverity.Warning, $"{Name} jitters: one gap in twenty is shorter than {low} and one longer than {high} instead of {every}")
+        AddThroughout(new Finding(FindingCodes.MessageJitters, FindingSeverity.Warning, $"{Name} jitters: one gap in twenty is shorter than {low} and one longer than {high} instead of {every}")
         {
             Count = track.Periods.Count,
-        }, throughout: true);
+        });
         return true;
     }
 
@@ -141,15 +141,13 @@ internal readonly struct TimingFindings(FindingList findings, DefinedMessage mes
 
     private static string Times(long count) => count == 1 ? "once" : string.Create(CultureInfo.InvariantCulture, $"{count} times");
 
-    private void Add(Finding finding, bool throughout = false)
+    private void Add(Finding finding) => findings.Add(message, finding, track.Bus);
+
+    private void AddThroughout(Finding finding) => Add(finding with
     {
-        finding = finding with { Bus = track.Bus.Bus.Name };
-        findings.Add(message, !throughout ? finding : finding with
-        {
-            At = track.First,
-            Until = track.Last,
-            Frame = track.Numbers?.Earliest,
-            UntilFrame = track.Numbers?.Latest,
-        });
-    }
+        At = track.First,
+        Until = track.Last,
+        Frame = track.Numbers?.Earliest,
+        UntilFrame = track.Numbers?.Latest,
+    });
 }
