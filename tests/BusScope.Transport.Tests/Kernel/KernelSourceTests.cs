@@ -300,29 +300,6 @@ public sealed class KernelSourceTests : IDisposable
         Assert.Same(source.StatusOf(0), source.StatusOf(0));
     }
 
-    [Fact]
-    public void Taking_frames_allocates_nothing()
-    {
-        var room = new MessageRoom();
-        var record = new byte[16];
-        var control = Control.Stamps(At(0), 5);
-        var socket = new EndlessSocket(record, control);
-        using var source = new KernelSource(new EndlessKernel(), [(new Bus("chassis"), Link(1), socket), (new Bus("cabin"), Link(2), socket)], TimeProvider.System);
-        long frames = 0;
-
-        var allocated = Allocation.Of(() =>
-        {
-            for (var i = 0; i < 100; i++)
-            {
-                source.Read(batch, cancellation);
-                frames += batch.Count;
-            }
-        });
-
-        Assert.Equal(0, allocated);
-        Assert.InRange(frames, 50_000, long.MaxValue);
-    }
-
     public void Dispose() => kernel.Dispose();
 
     private uint[] Ids() => [.. batch.Frames.ToArray().Select(frame => frame.Id.Value)];
@@ -349,60 +326,5 @@ public sealed class KernelSourceTests : IDisposable
         }
 
         return all;
-    }
-
-    private sealed class EndlessSocket(byte[] record, byte[] control) : ICanSocket
-    {
-        public int Descriptor => 3;
-
-        public long Lost => 0;
-
-        public int Receive(MessageRoom room, int count)
-        {
-            var given = Math.Min(count, MessageRoom.Capacity);
-            for (var i = 0; i < given; i++)
-            {
-                room.Put(i, record, control, 0);
-            }
-
-            return given;
-        }
-
-        public void Dispose()
-        {
-        }
-    }
-
-    private sealed class EndlessKernel : IKernel
-    {
-        public int Descriptor => 4;
-
-        public IReadOnlyList<KernelInterface> Interfaces() => [];
-
-        public void Ask(int index)
-        {
-        }
-
-        public void Changes(ICollection<KernelInterface> found)
-        {
-        }
-
-        public ICanSocket? Open(int index, out int error)
-        {
-            error = Errno.NoDevice;
-            return null;
-        }
-
-        public void Wait(Span<KernelCalls.PollEntry> entries, int milliseconds)
-        {
-            foreach (ref var entry in entries[1..])
-            {
-                entry.Seen = 1;
-            }
-        }
-
-        public void Dispose()
-        {
-        }
     }
 }
