@@ -37,11 +37,14 @@ public sealed class FigureTests
     public void A_row_in_which_a_word_changed_is_shown_at_once_with_its_figures()
     {
         using var screen = Open();
+        Assert.Contains("cabin 12 %", screen.Text, StringComparison.Ordinal);
 
-        screen.Snapshot = With(load: 0, isSilent: true);
+        var silent = With(load: 0, isSilent: true);
+        screen.Snapshot = silent with { Health = silent.Health with { Buses = [silent.Health.Buses[0], silent.Health.Buses[1] with { LoadNow = 33 }] } };
         screen.Draw();
 
         Assert.Contains("chassis SILENT", screen.Text, StringComparison.Ordinal);
+        Assert.Contains("cabin 33 %", screen.Text, StringComparison.Ordinal);
     }
 
     [Fact]
@@ -52,6 +55,21 @@ public sealed class FigureTests
         screen.Snapshot = With(load: 53);
         screen.Press(Key.CursorDown);
 
+        Assert.Contains("chassis 53 %", screen.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void The_snapshot_that_answers_a_key_is_shown_with_its_figures_and_the_one_behind_it_waits()
+    {
+        using var screen = Open();
+        screen.Press(Key.CursorDown);
+
+        screen.Snapshot = With(load: 53);
+        screen.Draw();
+        Assert.Contains("chassis 53 %", screen.Text, StringComparison.Ordinal);
+
+        screen.Snapshot = screen.Snapshot with { Number = screen.Snapshot.Number + 1, Health = With(load: 61).Health };
+        screen.Draw();
         Assert.Contains("chassis 53 %", screen.Text, StringComparison.Ordinal);
     }
 }

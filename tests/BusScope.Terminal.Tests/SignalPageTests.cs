@@ -89,6 +89,20 @@ public sealed class SignalPageTests
     }
 
     [Fact]
+    public void Less_time_is_less_at_once_also_where_more_was_chosen_than_was_recorded()
+    {
+        using var screen = Open(80, 24, new ScreenMemory { Traced = ["EngineSpeed/EngineSpeed"] });
+        screen.Press((Key)'T', (Key)'X', (Key)'X', (Key)'X', (Key)'X', (Key)'X');
+        screen.Snapshot = Dunlin.Surveyed with { Survey = new RecordingSurvey { IsOver = true, Progress = 1, Stretches = [new RecordedStretch(Dunlin.At(0), Dunlin.At(42))] } };
+        screen.Draw();
+        Assert.Equal(FrameSpan.FromSeconds(42), Assert.Single(screen.Followed).Window);
+
+        screen.Press((Key)'x');
+
+        Assert.Equal(FrameSpan.FromSeconds(30), Assert.Single(screen.Followed).Window);
+    }
+
+    [Fact]
     public void The_trace_has_room_for_four_and_says_so()
     {
         using var screen = Open(80, 24, new ScreenMemory());

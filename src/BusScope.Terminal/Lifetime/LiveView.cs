@@ -33,8 +33,8 @@ internal abstract class LiveView(Theme theme) : Runnable
     /// <summary>Fills the cleared sheet.</summary>
     protected abstract void Paint(Sheet sheet);
 
-    /// <summary>Whether rows in which nothing but figures is new are to be shown too.</summary>
-    protected abstract bool AreFiguresDue();
+    /// <summary>Asked once a picture: whether rows in which nothing but figures is new are to be shown too. Where they are, their time begins anew.</summary>
+    protected abstract bool TakeTurnOfFigures();
 
     /// <inheritdoc/>
     protected override bool OnClearingViewport() => true;
@@ -51,7 +51,7 @@ internal abstract class LiveView(Theme theme) : Runnable
         writer ??= new CellWriter(codes);
         Resize(Math.Min(Viewport.Width, cells.GetLength(1)), Math.Min(Viewport.Height, cells.GetLength(0)));
         Paint(next);
-        var areFiguresDue = AreFiguresDue();
+        var areFiguresDue = TakeTurnOfFigures();
         (IsHolding, Sent) = (false, 0);
         for (var row = 0; row < next.Height; row++)
         {

@@ -27,7 +27,8 @@ internal sealed class ScreenWindow : LiveView
     private MessageRequest? followedMessage;
     private SessionSnapshot shown;
     private int shownVersion = -1;
-    private int figuresVersion = -1;
+    private int figuresVersion;
+    private long answer = -1;
     private long figuresAt;
 
     /// <summary>A window over whatever snapshot is the latest.</summary>
@@ -49,6 +50,7 @@ internal sealed class ScreenWindow : LiveView
         desk = new Desk(choice, model, session, new Hands(notice.Say, Mark, TakePicture, Remember, options.Additions));
         marks = options.IsAscii ? Marks.Plain : Marks.Full;
         isReplay = session.Pace is not null;
+        figuresVersion = choice.Version;
         CanFocus = true;
         if (string.Join("; ", new[] { options.Notice, remembering.LeftOut }.OfType<string>()) is { Length: > 0 } told)
         {
@@ -87,18 +89,21 @@ internal sealed class ScreenWindow : LiveView
     private bool HasFigureTimePassed => time.GetElapsedTime(figuresAt) >= FiguresEvery;
 
     /// <inheritdoc/>
-    protected override bool AreFiguresDue()
+    protected override bool TakeTurnOfFigures()
     {
-        // Who presses a key waits for what it does.
-        var wasPressed = choice.Version != figuresVersion;
-        figuresVersion = choice.Version;
+        // Who presses a key waits for what it does: for the picture now, and for the snapshot that answers it.
+        if (choice.Version != figuresVersion)
+        {
+            (figuresVersion, answer) = (choice.Version, shown.Number + 1);
+        }
+
         if (HasFigureTimePassed)
         {
             figuresAt = time.GetTimestamp();
             return true;
         }
 
-        return wasPressed;
+        return shown.Number <= answer;
     }
 
     /// <inheritdoc/>

@@ -14,6 +14,9 @@ internal sealed class MessagePage(Desk desk) : ScreenPage(desk)
     // From here on the bytes of a long payload stand in two columns.
     private const int RoomForTwo = (2 * BitPainter.Width) + 38;
 
+    // A title and one row below it.
+    private const int FewestFoundRows = 2;
+
     // On a low screen the bits go before the gaps.
     private const int LeastGapRows = 5, MostGapRows = 9, LeastForGaps = 13;
 
@@ -91,7 +94,7 @@ internal sealed class MessagePage(Desk desk) : ScreenPage(desk)
 
         var list = right.Below(formRows);
         var found = FindingLines.Count(scene, message, list.Width);
-        var foundRows = found == 0 ? 0 : Math.Min(found + 1, list.Height / 2);
+        var foundRows = found == 0 || list.Height < 2 * FewestFoundRows ? 0 : Math.Min(found + 1, list.Height / 2);
 
         // Behind a title, the signals, and a blank row.
         var signalRows = Math.Min(list.Height - foundRows, foundRows == 0 ? list.Height : 2 + Math.Max(1, plan?.Signals.Count ?? 0));
@@ -226,7 +229,7 @@ internal sealed class MessagePage(Desk desk) : ScreenPage(desk)
         {
             var last = scene.Pen(area, area.Height - 1);
             last.Write("  and ", Ink.Quiet);
-            last.Figure(lines - room + 1, "0", Ink.Quiet);
+            last.Figure(lines - (room - 1), "0", Ink.Quiet);
             last.Write(" lines more, on the home screen", Ink.Quiet);
         }
     }

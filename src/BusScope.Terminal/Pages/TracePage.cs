@@ -101,11 +101,22 @@ internal sealed class TracePage(Desk desk) : ScreenPage(desk)
             case KeyAction.First: MoveCursor(columns); return true;
             case KeyAction.Last: MoveCursor(-columns); return true;
             case KeyAction.Back when Choice.TraceCursor is not null: Choice.TraceCursor = null; return true;
-            case KeyAction.LessTime: Choice.TraceWindow = Math.Max(0, Choice.TraceWindow - 1); return true;
+            case KeyAction.LessTime: Shorten(); return true;
             case KeyAction.MoreTime when Recorded <= Chosen: Desk.Hands.Say("that is the whole recording", Ink.Note); return true;
             case KeyAction.MoreTime: Choice.TraceWindow = Math.Min(TraceWindows.All.Count - 1, Choice.TraceWindow + 1); return true;
             default: return false;
         }
+    }
+
+    // To the longest that is shorter than what is shown, which may be a recording shorter than what was chosen.
+    private void Shorten()
+    {
+        var shown = Window;
+        do
+        {
+            Choice.TraceWindow = Math.Max(0, Choice.TraceWindow - 1);
+        }
+        while (Choice.TraceWindow > 0 && Chosen >= shown);
     }
 
     private void MoveCursor(int back) =>

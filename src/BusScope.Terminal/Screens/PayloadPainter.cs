@@ -34,7 +34,9 @@ internal static class PayloadPainter
     /// <summary>Writes one byte with what stands before it.</summary>
     public static void Byte(ref this Pen pen, byte value, bool changed)
     {
-        pen.Figure([changed ? '*' : ' ', Digits[value >> 4], Digits[value & 15]], changed ? Ink.Changed : Ink.Plain);
+        var ink = changed ? Ink.Changed : Ink.Plain;
+        pen.Put(changed ? '*' : ' ', ink);
+        pen.Figure([Digits[value >> 4], Digits[value & 15]], ink);
     }
 
     /// <summary>How long ago a byte changed last, or null where it never did or nobody asked.</summary>
