@@ -1,5 +1,4 @@
 using BusScope.Frames;
-using BusScope.TestKit;
 using BusScope.Transport.Adapters;
 using BusScope.Transport.Kernel;
 using CsCheck;
