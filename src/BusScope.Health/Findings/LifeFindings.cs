@@ -70,15 +70,16 @@ internal readonly struct LifeFindings(FindingList findings, DefinedMessage messa
         }
     }
 
-    // From the bus alone a sender that froze cannot be told from a car that stands: nobody can vouch for the message, and nobody is
-    // called starved by it.
+    // From the bus alone a sender that froze cannot be told from a car that stands. What lives again proves that its sender does; while it
+    // rests nobody can vouch for the message, and nobody is called starved by it.
     private void Payload(StillWatch watch, Rest rest)
     {
+        var causes = "Either its sender froze, or the car gave it nothing to tell, as when it stands";
         var from = watch.EverMoved ? $"from {findings.Moment(rest.From)} on" : "from the beginning";
-        Add(At(rest, watch.IsFrozen, new Finding(
-            FindingCodes.PayloadStuck,
-            FindingSeverity.Warning,
-            string.Create(CultureInfo.InvariantCulture, $"{Name} is constant where it used to live: {from} nothing of it changed in {rest.Frames} frames, {(watch.IsFrozen ? "to the end" : $"{rest.Until - rest.From}")}. Either its sender froze, or the car gave it nothing to tell, as when it stands: it is not judged. Record while what it tells of moves, or learn from a capture in which it rests as well"))));
+        var text = watch.IsFrozen
+            ? string.Create(CultureInfo.InvariantCulture, $"{Name} is constant where it used to live: {from} nothing of it changed in {rest.Frames} frames, to the end. {causes}: it is not judged. Record while what it tells of moves, or learn from a capture in which it rests as well")
+            : string.Create(CultureInfo.InvariantCulture, $"{Name} stood still for {rest.Until - rest.From} where it used to live: {from} nothing of it changed in {rest.Frames} frames; then it lived again. {causes}");
+        Add(At(rest, watch.IsFrozen, new Finding(FindingCodes.PayloadStuck, FindingSeverity.Warning, text)));
     }
 
     private Finding At(Rest rest, bool isFrozen, Finding finding) => finding with

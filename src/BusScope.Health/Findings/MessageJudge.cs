@@ -75,7 +75,7 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, W
             expectation is null || (expectation.EverHeld && expectation.HeldAt(now) >= expectation.StaleAfter),
             firstRow + best)
         {
-            IsAtRest = message.Tracks[best].Life?.WholePayload?.Frozen is not null,
+            IsAtRest = message.Tracks[best].Life?.WholePayload?.IsFrozen == true,
         };
     }
 

@@ -18,7 +18,10 @@ internal static class SenderCount
     private const double LargestMean = 0.6;
     private const double SmallestMean = 0.4;
     private const double SmallestSpread = 0.25;
-    private const double LargestPairError = 0.2;
+    private const double LargestPairError = 0.15;
+
+    // Where the two clocks drift, every gap is that to the other sender or the rest of the period: the quantiles mirror one another.
+    private static readonly double[] mirrored = [0.05, 0.25, 0.45];
 
     /// <summary>0, 1 or 2.</summary>
     public static int Of(MessageTrack track) => track.Frames == 0 ? 0 : CountersInTurn(track) || GapsInPairs(track) ? 2 : 1;
@@ -30,7 +33,10 @@ internal static class SenderCount
         && tally.CounterFollowsSecondLast > ShareInTurn * tally.Rows
         && tally.CounterFollowsSecondLast > ShareOfJumps * (tally.CounterSkipped.Count + tally.CounterRepeated.Count);
 
-    /// <summary>Whether frames come twice as often as defined, at gaps of two kinds.</summary>
+    /// <summary>
+    /// Whether frames come twice as often as defined, each gap and the next making up the period. A message that is also sent when something
+    /// changes, which the file does not know, has short gaps as well, but nothing that makes up for them.
+    /// </summary>
     public static bool GapsInPairs(MessageTrack track)
     {
         if (track.Defined?.Definition.Timing is not { Every: { } every, OnChange: false } || track.Periods.Count < FewestGaps)
@@ -45,8 +51,7 @@ internal static class SenderCount
             return false;
         }
 
-        var low = track.Periods.Figures.P05!.Value.Nanoseconds / period;
-        var high = track.Periods.Figures.P95!.Value.Nanoseconds / period;
-        return high - low > SmallestSpread && Math.Abs(low + high - 1) < LargestPairError;
+        return (track.Periods.Quantile(0.95) - track.Periods.Quantile(0.05)) / period > SmallestSpread
+            && Array.TrueForAll(mirrored, share => Math.Abs(((track.Periods.Quantile(share) + track.Periods.Quantile(1 - share)) / period) - 1) < LargestPairError);
     }
 }

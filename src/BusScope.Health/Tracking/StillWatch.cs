@@ -21,8 +21,8 @@ internal sealed class StillWatch(LivingBits bits)
     /// <summary>Whether they were ever seen to change.</summary>
     public bool EverMoved { get; private set; }
 
-    /// <summary>The longest time for which they stood still, of those that were too long; null where there was none.</summary>
-    public Rest? Frozen => rest.IsTooLong(usual, first) && rest.Frames >= worst.Frames ? rest : worst.Frames > 0 ? worst : null;
+    /// <summary>Of the times for which they stood still for too long, the one that goes on at the end, or else the longest; null where there was none.</summary>
+    public Rest? Frozen => IsFrozen ? rest : worst.Frames > 0 ? worst : null;
 
     /// <summary>Whether they stand still at the end.</summary>
     public bool IsFrozen => rest.IsTooLong(usual, first);

@@ -52,14 +52,28 @@ public class LearnedFaultTests
     }
 
     [Fact]
-    public void A_payload_that_freezes_for_a_while_and_comes_back_says_from_when_to_when()
+    public void A_payload_that_freezes_for_a_while_and_lives_again_is_judged_and_says_from_when_to_when()
     {
         byte[]? last = null;
 
-        var report = Only(new RealTraffic().Change(TorqueA, 1, (frame, number) => number is < 200 or >= 450 ? frame : Frozen(frame, last ??= frame.Data.ToArray())), Verdict.Inconclusive, ("payload-stuck", FindingSeverity.Warning, Name));
+        var report = Only(new RealTraffic().Change(TorqueA, 1, (frame, number) => number is < 200 or >= 450 ? frame : Frozen(frame, last ??= frame.Data.ToArray())), Verdict.Go, ("payload-stuck", FindingSeverity.Warning, Name));
 
         Assert.Equal(2, report.Findings[0].At!.Value.Seconds, 0.05);
         Assert.Equal(4.5, report.Findings[0].Until!.Value.Seconds, 0.05);
+        Assert.Matches($"^{Name} stood still for 2\\.\\d+ s where it used to live: from .* on nothing of it changed in 25\\d frames; then it lived again", report.Findings[0].Text);
+    }
+
+    [Fact]
+    public void A_payload_that_rests_shortly_at_the_end_after_a_longer_rest_is_told_by_the_rest_that_goes_on()
+    {
+        byte[]? last = null;
+
+        var report = Only(
+            new RealTraffic().Change(TorqueA, 1, (frame, number) => number is < 50 or (>= 250 and < 400) ? frame : Frozen(frame, number is 50 or 400 ? last = frame.Data.ToArray() : last!)),
+            Verdict.Inconclusive,
+            ("payload-stuck", FindingSeverity.Warning, Name));
+
+        Assert.Equal(4, report.Findings[0].At!.Value.Seconds, 0.05);
     }
 
     [Fact]

@@ -83,9 +83,11 @@ public static class ChecksumFinder
                 fits.AddRange(FitsWithIds(profile, coverage, counter));
             }
 
-            // Two different forms that both fit mean that the payloads do not tell them apart: nothing is claimed.
+            // Two different forms that both fit mean that the payloads do not tell them apart: nothing is claimed. One that fails anywhere
+            // is no match for one that never does.
             if (fits.Count > 0)
             {
+                fits.RemoveAll(fit => fit.Matches < fits.Max(other => other.Matches));
                 return fits.Count == 1 ? fits[0] : ChecksumRivals.Undecided(fits);
             }
         }
@@ -190,9 +192,10 @@ public static class ChecksumFinder
             return null;
         }
 
-        // Each independent difference confirms once all bits of the field that ever changed; the field's place and the coverage were chosen as well.
+        // Each independent difference confirms once all bits of the field that ever changed; the field's place and the coverage were chosen as well, and so
+        // was which payloads are damaged: a form that fails where some seldom bit turns is not the sender's.
         var rank = PayloadVariety.Rank(samples, coverage, group, EnoughRank);
-        var chosen = hypothesisBits + Math.Log2(samples.Length * 4) + Math.Log2(profile.CoverageCount);
+        var chosen = hypothesisBits + Math.Log2(samples.Length * 4) + Math.Log2(profile.CoverageCount) + (wrong * Math.Log2(samples.Count));
         var evidence = (rank * profile.ChangedBits(coverage.Check)) - chosen;
 
         // Bits that stood still are no evidence, but a plain form that explains their values without a constant of its own may be claimed, with what is sure of it.

@@ -36,7 +36,7 @@ internal sealed class ChecksumRivals(PayloadProfile profile)
         {
             undecided ??= found;
         }
-        else if (found is not null && (best is null || (found.EvidenceBits > best.EvidenceBits && !IsTheSameSum(found, best))))
+        else if (found is not null && !IsHalfOfDoubt(field) && (best is null || (found.EvidenceBits > best.EvidenceBits && !IsTheSameSum(found, best))))
         {
             best = found;
         }
@@ -60,6 +60,10 @@ internal sealed class ChecksumRivals(PayloadProfile profile)
 
     private bool IsHalfInDoubt(BitField whole, BitField half) =>
         whole.Length == 8 && half.Length == 4 && whole.Overlaps(half) && profile.ChangedBits(whole) == profile.ChangedBits(half);
+
+    // What a half explains of a byte, forms over the whole byte explain with the other half: while those are in doubt, it is no claim.
+    private bool IsHalfOfDoubt(BitField half) =>
+        half.Length == 4 && undecided is { Rivals: var rivals } && rivals.Any(rival => rival.Field.Length == 8 && rival.Field.Overlaps(half));
 
     // A sum over all bytes comes out the same wherever its field is thought to stand: the usual place, which is tried first, is as good as any.
     private static bool IsTheSameSum(FoundChecksum a, FoundChecksum b) =>

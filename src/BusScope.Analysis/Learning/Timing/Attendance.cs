@@ -84,7 +84,10 @@ public sealed record Attendance(IReadOnlyList<Stretch> Present, IReadOnlyList<St
             var went = time.Seen.Until - seen.Last > Shorter(staleAfter * ShareOfLimit, atEnds);
             isWhole &= own.Count == 0 && !came && !went;
             switches += (2 * own.Count) + (came ? 1 : 0) + (went ? 1 : 0);
-            Split(seen, own, present);
+
+            // There from the beginning or to the end: its first and last frame lie a part of its period inside the capture.
+            var there = new Stretch(seen.Capture, came ? seen.First : Earlier(seen.First, time.Seen.From), went ? seen.Last : Later(seen.Last, time.Seen.Until));
+            Split(there, own, present);
         }
 
         return new Attendance(present, [.. times.Select(time => time.Seen)])
@@ -107,16 +110,20 @@ public sealed record Attendance(IReadOnlyList<Stretch> Present, IReadOnlyList<St
 
     private static FrameSpan Shorter(FrameSpan a, FrameSpan b) => a < b ? a : b;
 
-    private static void Split(Presence seen, List<Silence> silences, List<Stretch> present)
+    private static FrameTime Earlier(FrameTime a, FrameTime b) => a < b ? a : b;
+
+    private static FrameTime Later(FrameTime a, FrameTime b) => a > b ? a : b;
+
+    private static void Split(Stretch there, List<Silence> silences, List<Stretch> present)
     {
-        var from = seen.First;
+        var from = there.From;
         foreach (var silence in silences)
         {
-            present.Add(new Stretch(seen.Capture, from, silence.From));
+            present.Add(there with { From = from, Until = silence.From });
             from = silence.Until;
         }
 
-        present.Add(new Stretch(seen.Capture, from, seen.Last));
+        present.Add(there with { From = from });
     }
 
     private static bool IsPause(Silence silence, BusTime time) => time.Pauses.Any(quiet =>
