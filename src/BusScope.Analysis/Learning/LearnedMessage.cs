@@ -4,6 +4,7 @@ using BusScope.Analysis.Learning.Counters;
 using BusScope.Analysis.Learning.Payloads;
 using BusScope.Analysis.Learning.Timing;
 using BusScope.Frames;
+using BusScope.Signals.Definitions;
 
 namespace BusScope.Analysis.Learning;
 
@@ -51,6 +52,9 @@ public sealed record LearnedMessage(string Bus, CanId Id, LearnedTiming Timing)
 
     /// <summary>For each payload byte, the bits of which one at least changes all the time, counters and checksum aside; empty where nothing can be said of it.</summary>
     public ReadOnlyMemory<byte> Lives { get; init; }
+
+    /// <summary>The part of the payload that never changed; null where all did, or too few frames came to say.</summary>
+    public ConstantPayload? Constant { get; init; }
 
     /// <summary>In how many stretches of <see cref="LifeStudy.Stretch"/> frames one of these bits changed.</summary>
     public int LivesSeen { get; init; }

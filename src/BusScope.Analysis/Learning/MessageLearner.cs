@@ -11,6 +11,9 @@ internal static class MessageLearner
 {
     private const double Margin = 1.5;
 
+    // Fewer frames say little of what never changes. This program's choice.
+    private const long EnoughForConstant = 32;
+
     /// <summary>Learns one identifier.</summary>
     /// <param name="study">What was kept of it.</param>
     /// <param name="times">When something of its bus could be seen.</param>
@@ -47,6 +50,7 @@ internal static class MessageLearner
             // Pages that go round change every bit in which they differ, also when what stands on them is frozen.
             Lives = selector is null ? LifeFinder.Find(study, timing, counters, checksum, copies) : default,
             LivesSeen = study.Life.Stretches,
+            Constant = study is { Frames: >= EnoughForConstant, OtherLengths: 0 } ? study.Bits.Unchanged(study.Length) : null,
         };
     }
 

@@ -12,6 +12,9 @@ public static class FindingCodes
     /// <summary>Stale for a while, and back again.</summary>
     public const string MessageStale = "message-stale";
 
+    /// <summary>Many messages whose first frames came late, and together.</summary>
+    public const string BeganTogether = "began-together";
+
     /// <summary>Often late.</summary>
     public const string MessageLate = "message-late";
 
@@ -60,6 +63,9 @@ public static class FindingCodes
     /// <summary>A payload that is constant where it used to live.</summary>
     public const string PayloadStuck = "payload-stuck";
 
+    /// <summary>A part of a payload that was constant and is another constant.</summary>
+    public const string PayloadDiffers = "payload-differs";
+
     /// <summary>A signal that is meant to move and did not, or no longer.</summary>
     public const string SignalStuck = "signal-stuck";
 
@@ -103,8 +109,8 @@ public static class FindingCodes
     public static IReadOnlyList<string> All { get; } =
     [
         BusSilent, ModuleSilent, MessageMissing, MessageStopped, WrongBus, MessageStale, TwoSenders, ChecksumWrong, WrongLength,
-        CounterRepeated, CounterSkipped, MessageTooSlow, MessageTooFast, MessageJitters, MessageLate, ValueError, ValueOutOfRange, ValueNotAvailable,
-        ValueImplausible, PayloadStuck, SignalStuck, RecorderLostFrames, IdentifierOverflow, UnknownIdentifier, ModuleNeedsNothing, NotJudged, NothingExpected,
+        CounterRepeated, CounterSkipped, BeganTogether, MessageTooSlow, MessageTooFast, MessageJitters, MessageLate, ValueError, ValueOutOfRange, ValueNotAvailable,
+        ValueImplausible, PayloadStuck, PayloadDiffers, SignalStuck, RecorderLostFrames, IdentifierOverflow, UnknownIdentifier, ModuleNeedsNothing, NotJudged, NothingExpected,
         NoFrames, SourceCut, BusUnacknowledged, NotAwaited, NotEvaluated,
     ];
 }

@@ -6,6 +6,7 @@ namespace BusScope.Health.Findings;
 /// <summary>Judges every defined message: whether it came, in time, with sound content.</summary>
 internal sealed class MessageJudge(SessionTrack session, FindingList findings, WrongBusSearch wrongBus, FrameTime now, bool isFinal)
 {
+    private readonly LateBeginnings beginnings = new(session);
     private readonly HashSet<string> aliveMessages = new(session.Plan.Definitions.Modules.Select(module => module.Alive).OfType<string>(), StringComparer.Ordinal);
 
     /// <summary>One judgement for each message, in the order of the definitions.</summary>
@@ -19,6 +20,7 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, W
             row += Math.Max(1, message.Tracks.Count);
         }
 
+        beginnings.Report(findings);
         wrongBus.Report(findings);
         return judgements;
     }
@@ -63,9 +65,10 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, W
             var severity = i == best ? session.Needs.SeverityOf(message.Definition) : FindingSeverity.Warning;
             var track = message.Tracks[i];
             Stopped(message, track, severity);
-            new TimingFindings(findings, message, track, severity) { EndsAt = isFinal ? JudgedAt(track.Bus) : null }.Find();
+            new TimingFindings(findings, message, track, severity) { EndsAt = isFinal ? JudgedAt(track.Bus) : null, BeganWithOthers = beginnings.Holds(message) }.Find();
             new ContentFindings(findings, message, track, severity).Find();
             new LifeFindings(findings, message, track, severity).Find();
+            new ConstantFindings(findings, message, track).Find();
         }
 
         var expectation = message.Tracks[best].Expectation;
@@ -75,6 +78,7 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, W
             expectation is null || (expectation.EverHeld && expectation.HeldAt(now) >= expectation.StaleAfter),
             firstRow + best)
         {
+            BeganWithOthers = beginnings.Holds(message),
             IsAtRest = message.Tracks[best].Life?.WholePayload?.IsFrozen == true,
         };
     }

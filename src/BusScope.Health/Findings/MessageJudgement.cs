@@ -16,8 +16,11 @@ internal sealed record MessageJudgement(DefinedMessage Message, MessageState? St
     /// <summary>Whether its payload rested where it used to live, so that nobody can say whether its sender does.</summary>
     public bool IsAtRest { get; init; }
 
+    /// <summary>Whether it began late together with others, so that nobody can say whether it should have been there before.</summary>
+    public bool BeganWithOthers { get; init; }
+
     /// <summary>Whether anybody can vouch for it.</summary>
-    public bool IsJudged => IsTimed && !IsAtRest;
+    public bool IsJudged => IsTimed && !IsAtRest && !BeganWithOthers;
 
     /// <summary>Whether it was judged by when it came, or that it did not.</summary>
     public bool ByTime => State is not null && IsTimed;

@@ -20,12 +20,15 @@ internal readonly struct TimingFindings(FindingList findings, DefinedMessage mes
     /// <summary>The end of the check for this sender; null as long as it goes on, or where it cannot be judged.</summary>
     public FrameTime? EndsAt { get; init; }
 
+    /// <summary>Whether its first frame came late together with those of others, which is told for all of them at once.</summary>
+    public bool BeganWithOthers { get; init; }
+
     private string Name => message.Definition.Name;
 
     /// <summary>Adds what is found.</summary>
     public void Find()
     {
-        if (track.Expectation?.StaleGaps is { Count: > 0 } gaps)
+        if (!BeganWithOthers && track.Expectation?.StaleGaps is { Count: > 0 } gaps)
         {
             Add(new Finding(
                 FindingCodes.MessageStale,

@@ -99,6 +99,7 @@ public static class LearnJson
 
         json.WriteString("changed_bits", Convert.ToHexString(message.ChangedBits.Span));
         json.WriteString("lives", Convert.ToHexString(message.Lives.Span));
+        json.WriteString("constant", message.Constant?.ToString());
         json.WriteEndObject();
     }
 

@@ -85,6 +85,9 @@ public sealed record MessageDefinition
     /// <summary>For each payload byte the bits of which one at least changes all the time in a healthy car; empty where nothing is said of it.</summary>
     public ReadOnlyMemory<byte> Lives { get; init; }
 
+    /// <summary>The part of the payload that never changes in a healthy car, or null where nothing is said of it.</summary>
+    public ConstantPayload? Constant { get; init; }
+
     /// <summary>In the order of the file.</summary>
     public IReadOnlyList<SignalDefinition> Signals { get; init; } = [];
 

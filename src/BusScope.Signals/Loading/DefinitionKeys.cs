@@ -71,6 +71,7 @@ public static class DefinitionKeys
         new("counter", "mapping", "Its alive counter"),
         new("checksum", "mapping", "Its checksum"),
         new("lives", "payload", "The bits of which one at least changes all the time in a healthy car, set to 1"),
+        new("constant", "payload with open digits", "What never changes in a healthy car, with a hyphen for each digit that may be anything"),
         new("signals", "mapping by name", "Its signals"),
         new("examples", "list", "Frames with the values that they must give"),
         new("note", "text", "A sentence for a person"),

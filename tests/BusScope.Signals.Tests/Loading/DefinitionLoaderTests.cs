@@ -34,6 +34,7 @@ public sealed class DefinitionLoaderTests
             counter:  { byte: 6, bits: 0..3 }
             checksum: { byte: 7, algorithm: crc8-sae-j1850, over: 0..6 }
             lives: 0F FF 00 80 00
+            constant: -- 0- A7 -3 --
             signals:
               EngineSpeed:    { bytes: 0..1, scale: 0.25, unit: rpm, range: 0..9000, not-available: 0xFFFF }
               CoolantTemp:    { byte: 2, offset: -40, unit: degC }
@@ -93,6 +94,7 @@ public sealed class DefinitionLoaderTests
         Assert.Equal(new CrcParameters(8, 0x1D, 0xFF, 0xFF, false), message.Checksum!.Crc);
         Assert.Equal([new ByteRange(0, 6)], message.Checksum.Over);
         Assert.Equal("0FFF0080", Convert.ToHexString(message.Lives.Span));
+        Assert.Equal(("0000A703", "00F0FF0F", "-- 0- A7 -3"), (Convert.ToHexString(message.Constant!.Value.Span), Convert.ToHexString(message.Constant.Mask.Span), message.Constant.ToString()));
         Assert.Equal("0FA07B0000030073", Convert.ToHexString(message.Examples[0].Payload.Span));
         Assert.Equal(["EngineSpeed 1000", "CoolantTemp 83", "Gear "], message.Examples[0].Gives.Select(each => $"{each.Signal} {each.Number}"));
         Assert.Equal(new TextPlace("dunlin.yaml", 13, 3, 11), message.Place);
@@ -108,6 +110,19 @@ public sealed class DefinitionLoaderTests
 
         var fault = Assert.Single(result.Diagnostics);
         Assert.Equal((code, 3, 33), (fault.Code, fault.Place.Line, fault.Place.Column));
+    }
+
+    [Theory]
+    [InlineData("FF F", "bad-frame")]
+    [InlineData("-- --", "bad-frame")]
+    [InlineData("0- ..", "bad-frame")]
+    [InlineData("-- -- -- -0", "beyond-payload")]
+    public void A_constant_payload_that_cannot_be_is_a_fault_at_its_place(string constant, string code)
+    {
+        var result = DefinitionLoader.LoadText($"busscope: 1\nmessages:\n  A: {{ id: 1, length: 3, constant: {constant} }}\n", "a.yaml");
+
+        var fault = Assert.Single(result.Diagnostics);
+        Assert.Equal((code, 3, 36), (fault.Code, fault.Place.Line, fault.Place.Column));
     }
 
     [Fact]

@@ -1,6 +1,8 @@
 using System.Buffers.Binary;
 using System.Numerics;
+using System.Runtime.InteropServices;
 using BusScope.Frames;
+using BusScope.Signals.Definitions;
 
 namespace BusScope.Analysis.Learning.Conditions;
 
@@ -32,6 +34,11 @@ public sealed class BitHistory
 
     /// <summary>Bits that ever differed from the first frame, for each payload byte.</summary>
     public byte ChangedBits(int index) => (byte)(changed[index / 8] >> (8 * (index % 8)));
+
+    /// <summary>The part of the payload that never changed; null where every digit did.</summary>
+    /// <param name="bytes">How many bytes the payload has.</param>
+    public ConstantPayload? Unchanged(int bytes) =>
+        ConstantPayload.Of(MemoryMarshal.AsBytes(first.AsSpan())[..bytes], MemoryMarshal.AsBytes(changed.AsSpan())[..bytes]);
 
     /// <summary>The bits that changed, but seldom: byte × 8 + bit.</summary>
     public IEnumerable<int> SeldomChanged => turns is null ? [] : turns.Keys.Order();

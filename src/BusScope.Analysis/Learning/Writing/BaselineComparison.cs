@@ -50,6 +50,11 @@ internal static class BaselineComparison
         {
             yield return new BaselineDifference(file.Name, "checksum", $"{SignalText.Place(checksum.Field)}, {checksum.Algorithm}", learned.Checksum?.Definition is { } other ? FieldText.Of(other, learned.Length) : "not found");
         }
+
+        if (file.Constant is { } constant && learned.Frames >= EnoughFrames && !constant.IsPartOf(learned.Constant))
+        {
+            yield return new BaselineDifference(file.Name, "constant", constant.ToString(), learned.Constant?.ToString() ?? "all changed");
+        }
     }
 
     private static bool IsSame(CounterDefinition a, CounterDefinition b) =>

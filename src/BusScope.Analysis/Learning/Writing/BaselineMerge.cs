@@ -13,7 +13,7 @@ public sealed class BaselineMerge
 {
     // Behind the last of these, new keys of a message are put; its signals and examples stay below them.
     private static readonly HashSet<string> headKeys =
-        ["id", "extended", "pgn", "source", "bus", "from", "needed-by", "length", "every", "on-change", "late-after", "stale-after", "while", "counter", "checksum", "lives", "note"];
+        ["id", "extended", "pgn", "source", "bus", "from", "needed-by", "length", "every", "on-change", "late-after", "stale-after", "while", "counter", "checksum", "lives", "constant", "note"];
 
     private static readonly HashSet<string> timingKeys = ["every", "on-change", "late-after", "stale-after", "while"];
 

@@ -43,7 +43,7 @@ internal static class LearnedKeys
 
     /// <summary>The keys that say what is expected of it.</summary>
     public static IEnumerable<LearnedKey> Expectations(LearnedMessage message, BaselineNames names) =>
-        [Length(message), .. Timing(message, names), .. Counter(message), .. Checksum(message), .. Lives(message), .. Content(message)];
+        [Length(message), .. Timing(message, names), .. Counter(message), .. Checksum(message), .. Lives(message), .. Constant(message), .. Content(message)];
 
     /// <summary>A signal that a condition reads.</summary>
     public static LearnedKey Signal(SwitchBit bit) => new(BaselineNames.Signal(bit), $"{{ byte: {bit.Byte}, bits: {bit.Bit} }}", null);
@@ -149,6 +149,14 @@ internal static class LearnedKeys
         if (message.IsExpected && message.Lives.Length > 0)
         {
             yield return new LearnedKey("lives", Bytes(message.Lives.ToArray()), Invariant($"one of these bits at least changed in each of {message.LivesSeen} times {LifeStudy.Stretch} frames"));
+        }
+    }
+
+    private static IEnumerable<LearnedKey> Constant(LearnedMessage message)
+    {
+        if (message.Constant is { } constant)
+        {
+            yield return new LearnedKey("constant", constant.ToString(), Invariant($"never changed in {message.Frames} frames; a hint, no fault where it differs"));
         }
     }
 

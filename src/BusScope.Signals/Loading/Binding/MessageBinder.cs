@@ -55,6 +55,7 @@ internal static class MessageBinder
             Counter = counter?.Counter,
             Checksum = checksum?.Checksum,
             Lives = LivesBinder.Read(section, file, length),
+            Constant = ConstantBinder.Read(section, file, length),
             Signals = signals,
             Examples = [.. section.Items("examples").Select(item => ExampleBinder.Read(item, signals, length, file)).OfType<FrameExample>()],
             Note = section.Text("note"),
