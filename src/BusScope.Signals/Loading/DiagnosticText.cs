@@ -11,13 +11,18 @@ public static class DiagnosticText
 {
     private const int WidestExcerpt = 100;
 
-    /// <summary>All diagnostics, a blank line between them.</summary>
+    // Further places of one cause that are named; the rest are counted.
+    private const int MostPlaces = 8;
+
+    /// <summary>All diagnostics, a blank line between them. One cause in several places is told once, with the others named below it.</summary>
     /// <param name="diagnostics">In the order to be shown.</param>
     /// <param name="sources">The texts that they are about; without its text a diagnostic has no excerpt.</param>
     public static string Render(IEnumerable<Diagnostic> diagnostics, IReadOnlyList<SourceText> sources)
     {
         ArgumentNullException.ThrowIfNull(diagnostics);
-        return string.Join('\n', diagnostics.Select(diagnostic => Render(diagnostic, sources)));
+        return string.Join('\n', diagnostics
+            .GroupBy(diagnostic => (diagnostic.Code, diagnostic.Severity, diagnostic.Message, diagnostic.Hint))
+            .Select(cause => Render(cause.First(), sources) + Further([.. cause.Skip(1).Select(diagnostic => diagnostic.Place)])));
     }
 
     /// <summary>One diagnostic, each line ended by a line feed.</summary>
@@ -42,6 +47,9 @@ public static class DiagnosticText
 
         return text.ToString();
     }
+
+    private static string Further(IReadOnlyList<TextPlace> places) => places.Count == 0 ? ""
+        : $"  and at {places.Count} further {(places.Count == 1 ? "place" : "places")}: {string.Join(", ", places.Take(MostPlaces).Select(Clean))}{(places.Count > MostPlaces ? ", ..." : "")}\n";
 
     private static string Clean(TextPlace place) => CleanText.Clean(place.ToString());
 

@@ -46,8 +46,8 @@ public class BaselineMergeTests
             Assert.True(at >= 0, line);
         }
 
-        Assert.Contains("  Last: { length: 8, id: 0x300, bus: chassis, every: 200 ms }", after);
-        Assert.Equal((2, 2, 3), (merge.NewMessages, merge.TouchedMessages, merge.NewKeys));
+        Assert.Contains("  Last: { length: 8, constant: 00 00 00 00 00 00 00 00, id: 0x300, bus: chassis, every: 200 ms }", after);
+        Assert.Equal((2, 2, 5), (merge.NewMessages, merge.TouchedMessages, merge.NewKeys));
         Assert.Equal(("Last", "every", "200 ms", "100 ms"), (merge.Differences[0].Message, merge.Differences[0].Key, merge.Differences[0].InFile, merge.Differences[0].Measured));
     }
 
@@ -108,6 +108,15 @@ public class BaselineMergeTests
         Assert.Empty(loaded.Diagnostics);
         Assert.Equal(["Condition1", "Condition1"], loaded.Definitions!.Messages.Select(message => message.While?.Text).OfType<string>());
         Assert.All(loaded.Definitions.Messages, message => Assert.Equal("chassis-listeners", Assert.Single(message.NeededBy)));
+    }
+
+    [Fact]
+    public void A_constant_of_the_file_that_the_captures_do_not_keep_is_told_and_stays()
+    {
+        var merge = Into("busscope: 1\nbuses: { chassis: {} }\nmessages:\n  Body: { id: 0x100, bus: chassis, constant: 00 -- }\n  Whole: { id: 0x200, bus: chassis, constant: -- 0- }\n");
+
+        Assert.Equal(("Body", "constant", "00", "-0 00"), Assert.Single(merge.Differences.Where(difference => difference.Key == "constant").Select(difference => (difference.Message, difference.Key, difference.InFile, difference.Measured))));
+        Assert.Contains("constant: 00 --", merge.Text, StringComparison.Ordinal);
     }
 
     private static BaselineMergeResult Into(string before)

@@ -21,6 +21,19 @@ public class ConditionTests
         Assert.All(baseline.Messages, message => Assert.True(message.IsExpected));
     }
 
+    // A message of a second is seen up to a second later than it is there, and ends so much earlier: at both ends of each capture that would be much of a short one.
+    [Fact]
+    public void A_slow_message_that_is_there_to_the_end_of_a_capture_counts_until_that_end()
+    {
+        SentMessage Key(Func<double, bool> isOn) => new(0x100, LearnedCar.Every(20, 0, 6000), time => [(byte)(isOn(time) ? 0x20 : 0), (byte)(time / 100), 0, 0, 0, 0, 0, 0]);
+        var baseline = LearnedCar.OfCaptures(
+            [Key(time => time >= 2000), new SentMessage(0x200, LearnedCar.Every(1000, 2200, 6000)), new SentMessage(0x201, LearnedCar.Every(1000, 2200, 6000))],
+            [Key(time => time < 4000), new SentMessage(0x200, LearnedCar.Every(1000, 700, 4000)), new SentMessage(0x201, LearnedCar.Every(1000, 700, 4000))]);
+
+        Assert.Equal(5, Assert.Single(baseline.Messages[1].Condition!.Bits).Bit);
+        Assert.True(baseline.Messages[2].IsExpected);
+    }
+
     [Fact]
     public void A_condition_holds_in_all_captures_or_not_at_all()
     {

@@ -74,6 +74,25 @@ public partial class CheckPageTests
         Assert.Contains(figures, figure => figure.Contains("Load of bus chassis", StringComparison.Ordinal));
     }
 
+    // Every 20 ms from one, and 6 ms later from the other: gaps of 6 and 14 ms in turn, on an axis up to 112 % of 20 ms over 130 units.
+    [Fact]
+    public void The_gaps_of_two_senders_are_drawn_as_two_lines()
+    {
+        var definitions = DefinitionLoader.LoadText("busscope: 1\nmessages: { Gear: { id: 0x1A0, every: 20 ms } }", "gear.yaml").Definitions!;
+        var monitor = new HealthMonitor(new DefinitionPlan(definitions), new MonitorOptions { KeepHistory = true });
+        foreach (var batch in Some.Batches(Enumerable.Range(0, 1000).Select(i => Some.Frame(0x1A0, "00", (i / 2 * 20.0) + (i % 2 * 6)))))
+        {
+            monitor.Accept(batch, [new Bus("body")]);
+        }
+
+        var figure = Named(Parse(Html(monitor.Report(isFinal: true))), "figure").First(each => each.Value.Contains("Gear", StringComparison.Ordinal));
+
+        var lines = Named(figure, "path").Where(path => path.Attribute("stroke")?.Value == "#0072B2")
+            .Select(path => Assert.Single(Height().Matches(path.Attribute("d")!.Value).Select(point => point.Groups[1].Value).Distinct()))
+            .Select(height => (154 - double.Parse(height, CultureInfo.InvariantCulture)) * 20 * 1.12 / 130);
+        Assert.Equal([6, 14], lines.Select(gap => Math.Round(gap, 1)));
+    }
+
     [Fact]
     public void Every_message_has_its_line_of_presence()
     {
@@ -214,6 +233,9 @@ public partial class CheckPageTests
 
     [GeneratedRegex(@"https?://(?!www\.w3\.org/)|url\((?!#)|@import|javascript:|\son\w+=", RegexOptions.IgnoreCase)]
     private static partial Regex Fetching();
+
+    [GeneratedRegex(@"[ML][\d.]+ ([\d.]+)")]
+    private static partial Regex Height();
 
     [GeneratedRegex(@"M([\d.]+) 1H([\d.]+)V9")]
     private static partial Regex Stretch();

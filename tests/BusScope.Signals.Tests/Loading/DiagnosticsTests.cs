@@ -43,6 +43,20 @@ public sealed class DiagnosticsTests
     }
 
     [Fact]
+    public void One_cause_in_several_places_is_told_once_and_the_other_places_are_named()
+    {
+        var text = "busscope: 1\nmessages:\n" + string.Concat(Enumerable.Range(0, 12).Select(n => $"  M{n}: {{ id: {n}, needed-by: [clutch] }}\n")) + "  Other: { id: 0x100, from: nobody }\n";
+        var result = DefinitionLoader.LoadText(text, "car.yaml");
+
+        var told = DiagnosticText.Render(result.Diagnostics, result.Sources);
+
+        Assert.Equal(13, result.Diagnostics.Count);
+        Assert.Equal(2, told.Split(" error ").Length - 1);
+        Assert.Contains("  and at 11 further places: car.yaml:4:28, car.yaml:5:28, ", told, StringComparison.Ordinal);
+        Assert.Contains("car.yaml:11:28, ...\n\ncar.yaml:15:", told, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void A_thousand_faults_are_listed_and_the_rest_counted()
     {
         var text = "busscope: 1\nmodules:\n" + string.Concat(Enumerable.Range(0, 1_500).Select(n => $"  m{n}: {{ titel: x }}\n"));

@@ -83,11 +83,9 @@ public static class ChecksumFinder
                 fits.AddRange(FitsWithIds(profile, coverage, counter));
             }
 
-            // Two different forms that both fit mean that the payloads do not tell them apart: nothing is claimed. One that fails anywhere
-            // is no match for one that never does.
+            // Two different forms that both fit mean that the payloads do not tell them apart: nothing is claimed.
             if (fits.Count > 0)
             {
-                fits.RemoveAll(fit => fit.Matches < fits.Max(other => other.Matches));
                 return fits.Count == 1 ? fits[0] : ChecksumRivals.Undecided(fits);
             }
         }

@@ -1,0 +1,62 @@
+using Xunit;
+
+namespace BusScope.Health.Tests.Checks;
+
+/// <summary>Two senders of one message, and what only looks like them.</summary>
+public class SenderTests
+{
+    private const uint Gear = 0x1A0;
+
+    [Fact]
+    public void Two_senders_show_by_their_counters()
+    {
+        var report = Car.Healthy().Engine(0, 10_000, counter: 5, offset: 4.1).Check();
+
+        Only(report, Verdict.NoGo, ("two-senders", FindingSeverity.Fault, "Engine"));
+        Assert.Equal(2, report.Messages[0].Senders);
+    }
+
+    [Fact]
+    public void Two_senders_show_by_their_gaps_where_there_is_no_counter() =>
+        Only(Car.Healthy().Every(20, Gear, 0, _ => "0300", offset: 6).Check(), Verdict.NoGo, ("two-senders", FindingSeverity.Fault, "Gear"));
+
+    // Clocks that are off by a part in two hundred: the second sender's frames go once all the way from one of the first to the next.
+    [Fact]
+    public void Two_senders_show_by_their_gaps_while_their_clocks_drift() =>
+        Only(Car.Healthy().Every(20.1, Gear, 0, _ => "0300", offset: 0.5).Check(), Verdict.NoGo, ("two-senders", FindingSeverity.Fault, "Gear"));
+
+    // As real cars do: what changes is sent at once, and twice more soon after. Nothing in the file knows it, and nothing makes up for the short gaps.
+    [Fact]
+    public void A_message_that_is_also_sent_on_change_has_one_sender()
+    {
+        var car = Car.Healthy();
+        for (var at = 90.0; at < 9_900; at += 100)
+        {
+            car.Every(4, Gear, 0, _ => "0300", 0.02, at + 1);
+        }
+
+        Only(car.Check(), Verdict.Go, ("message-too-fast", FindingSeverity.Warning, "Gear"));
+    }
+
+    [Fact]
+    public void A_second_sender_that_breaks_the_counter_is_one_finding()
+    {
+        // Shifted by a third of the period, and counting by no rule.
+        var random = new Random(1);
+        var car = Car.Healthy();
+        for (var i = 0; i < 1000; i++)
+        {
+            car.Add(Car.EngineFrame(3.6 + (i * 10), 4000 + (i % 500), random.Next(16)));
+        }
+
+        Only(car.Check(), Verdict.NoGo, ("two-senders", FindingSeverity.Fault, "Engine"));
+    }
+
+    private static void Only(HealthReport report, Verdict verdict, params (string Code, FindingSeverity Severity, string? Message)[] expected)
+    {
+        var found = report.Findings.Where(finding => finding.Code != "module-needs-nothing").Select(finding => (finding.Code, finding.Severity, finding.Message));
+
+        Assert.Equal(expected.Where(finding => finding.Code != "module-needs-nothing").Order(), found.Order());
+        Assert.Equal(verdict, report.Verdict);
+    }
+}
