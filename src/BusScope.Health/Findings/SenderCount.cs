@@ -51,7 +51,7 @@ internal static class SenderCount
             return false;
         }
 
-        return (track.Periods.Quantile(0.95) - track.Periods.Quantile(0.05)) / period > SmallestSpread
+        return (track.Periods.Figures.P95!.Value - track.Periods.Figures.P05!.Value).Nanoseconds / period > SmallestSpread
             && Array.TrueForAll(mirrored, share => Math.Abs(((track.Periods.Quantile(share) + track.Periods.Quantile(1 - share)) / period) - 1) < LargestPairError);
     }
 }
