@@ -34,8 +34,9 @@ public sealed class PeriodStatistics
     // How far the gap before was shifted down to its bin.
     private int lastShift;
     private double total;
+
+    // How many gaps each octave of bins has: the way to a quantile leads past whole octaves.
     private long[] octaves = [];
-    private long octavesAt = -1;
     private PeriodFigures figures = new();
     private long figuresAt;
 
@@ -237,7 +238,7 @@ public sealed class PeriodStatistics
     private void Bins(ReadOnlySpan<long> gaps)
     {
         var room = bins!;
-        var (first, shift) = (firstBin, lastShift);
+        var (first, shift, run) = (firstBin, lastShift, 0);
         foreach (var gap in gaps)
         {
             if (gap < 0)
@@ -245,13 +246,21 @@ public sealed class PeriodStatistics
                 continue;
             }
 
-            // Below 256 ns each value has a bin of its own; above, the seven bits after the leading one tell the bin. Nearly every gap has
-            // its leading one where that of the gap before stood.
+            // Above 128 ns the seven bits after the leading one tell the bin. Nearly every gap has its leading one where that of the gap before
+            // stood; the octave counts a run of those at once.
             var binned = Math.Min(gap, LargestBinned);
             var leading = binned >> shift;
             if ((ulong)(leading - BinsPerOctave) >= BinsPerOctave)
             {
-                shift = Math.Max(0, BitOperations.Log2((ulong)binned) - BinBits);
+                if (binned < BinsPerOctave)
+                {
+                    CountShort((int)binned);
+                    (room, first) = (bins!, firstBin);
+                    continue;
+                }
+
+                CountRun(shift, run);
+                (shift, run) = (BitOperations.Log2((ulong)binned) - BinBits, 0);
                 leading = binned >> shift;
             }
 
@@ -265,9 +274,31 @@ public sealed class PeriodStatistics
             ref var counter = ref room[bin - first];
             counter.Count++;
             counter.Excess += binned - (leading << shift);
+            run++;
         }
 
+        CountRun(shift, run);
         lastShift = shift;
+    }
+
+    // Each value has a bin of its own.
+    private void CountShort(int bin)
+    {
+        if ((uint)(bin - firstBin) >= (uint)bins!.Length)
+        {
+            MakeRoom(bin);
+        }
+
+        bins[bin - firstBin].Count++;
+        octaves[(bin - firstBin) >> BinBits]++;
+    }
+
+    private void CountRun(int shift, int run)
+    {
+        if (run > 0)
+        {
+            octaves[shift + 1 - (firstBin >> BinBits)] += run;
+        }
     }
 
     private void MakeRoom(int bin)
@@ -275,10 +306,11 @@ public sealed class PeriodStatistics
         var octave = bin & ~(BinsPerOctave - 1);
         var from = bins!.Length == 0 ? octave : Math.Min(firstBin, octave);
         var to = bins.Length == 0 ? octave + BinsPerOctave : Math.Max(firstBin + bins.Length, octave + BinsPerOctave);
-        var wider = new Bin[to - from];
-        bins.CopyTo(wider, firstBin < from ? 0 : firstBin - from);
-        bins = wider;
-        firstBin = from;
+        var (wider, counts) = (new Bin[to - from], new long[(to - from) >> BinBits]);
+        var behind = bins.Length == 0 ? 0 : firstBin - from;
+        bins.CopyTo(wider, behind);
+        octaves.CopyTo(counts, behind >> BinBits);
+        (bins, octaves, firstBin) = (wider, counts, from);
     }
 
     private static long Between(long low, long high) => low + ((high - low) / 2);
@@ -294,7 +326,6 @@ public sealed class PeriodStatistics
             isSorted = true;
         }
 
-        var whole = bins is null ? [] : Octaves(bins);
         var (bin, passed) = (0, 0L);
         for (var i = 0; i < ranks.Length; i++)
         {
@@ -306,8 +337,8 @@ public sealed class PeriodStatistics
 
             while (passed + bins[bin].Count < ranks[i])
             {
-                var isWholeOctave = (bin & (BinsPerOctave - 1)) == 0 && passed + whole[bin >> BinBits] < ranks[i];
-                passed += isWholeOctave ? whole[bin >> BinBits] : bins[bin].Count;
+                var isWholeOctave = (bin & (BinsPerOctave - 1)) == 0 && passed + octaves[bin >> BinBits] < ranks[i];
+                passed += isWholeOctave ? octaves[bin >> BinBits] : bins[bin].Count;
                 bin += isWholeOctave ? BinsPerOctave : 1;
             }
 
@@ -315,30 +346,6 @@ public sealed class PeriodStatistics
         }
 
         return gaps;
-    }
-
-    // How many gaps each octave has: the way to a quantile leads past whole octaves. Counted once for all quantiles of one moment.
-    private ReadOnlySpan<long> Octaves(Bin[] counted)
-    {
-        var count = counted.Length / BinsPerOctave;
-        if (octavesAt != Count || octaves.Length != count)
-        {
-            octaves = octaves.Length == count ? octaves : new long[count];
-            for (var octave = 0; octave < count; octave++)
-            {
-                var sum = 0L;
-                foreach (ref readonly var bin in counted.AsSpan(octave * BinsPerOctave, BinsPerOctave))
-                {
-                    sum += bin.Count;
-                }
-
-                octaves[octave] = sum;
-            }
-
-            octavesAt = Count;
-        }
-
-        return octaves;
     }
 
     private struct Bin

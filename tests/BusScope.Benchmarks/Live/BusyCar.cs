@@ -25,7 +25,8 @@ internal static class BusyCar
     /// <param name="buses">Names of buses.</param>
     /// <param name="messages">How many on all of them together.</param>
     /// <param name="period">Of each, milliseconds.</param>
-    public static string Definitions(IReadOnlyList<string> buses, int messages, double period)
+    /// <param name="timing">Further keys of their timing, each with its line end and four blanks behind it; or nothing.</param>
+    public static string Definitions(IReadOnlyList<string> buses, int messages, double period, string timing = "")
     {
         var text = new StringBuilder("busscope: 1\nbuses:\n");
         foreach (var bus in buses)
@@ -43,7 +44,7 @@ internal static class BusyCar
         for (var message = 0; message < messages; message++)
         {
             var (bus, id) = (buses[message % buses.Count], FirstId + (message / buses.Count));
-            _ = text.Append(CultureInfo.InvariantCulture, $"  Message{message}:\n    id: 0x{id:X3}\n    bus: {bus}\n    from: unit{message % Modules}\n    needed-by: [unit{(message + 1) % Modules}, unit{(message + 7) % Modules}]\n    length: 8\n    every: {period} ms\n    signals:\n");
+            _ = text.Append(CultureInfo.InvariantCulture, $"  Message{message}:\n    id: 0x{id:X3}\n    bus: {bus}\n    from: unit{message % Modules}\n    needed-by: [unit{(message + 1) % Modules}, unit{(message + 7) % Modules}]\n    length: 8\n    every: {period} ms\n    {timing}signals:\n");
             for (var signal = 0; signal < (message % 2 == 0 ? 8 : 7); signal++)
             {
                 var place = message % 2 == 1 && signal == 6 ? "bytes: 6..7, order: big" : $"byte: {signal}";

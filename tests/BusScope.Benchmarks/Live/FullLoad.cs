@@ -37,7 +37,13 @@ internal static partial class FullLoad
             new LinuxKernel(),
             [.. pairs.Select((pair, index) => (new Bus($"bus{index}"), new KernelInterface(-1, $"pair{index}") { IsUp = true, IsCan = true }, (ICanSocket)new PairSocket(pair.Receiver)))],
             TimeProvider.System);
-        var text = BusyCar.Definitions([.. source.Buses.Select(bus => bus.Name)], Interfaces * MessagesEach, 1_000.0 * MessagesEach / FramesASecond);
+
+        // Without stamps frames have the time at which they are read, many together: none shall be called late or to jitter for that.
+        var text = BusyCar.Definitions(
+            [.. source.Buses.Select(bus => bus.Name)],
+            Interfaces * MessagesEach,
+            1_000.0 * MessagesEach / FramesASecond,
+            "on-change: true\n    late-after: 200 ms\n    stale-after: 500 ms\n    ");
         var definitions = DefinitionLoader.LoadTexts([new SourceText("car.yaml", text)]).Definitions!;
         var monitor = new HealthMonitor(new DefinitionPlan(definitions), new MonitorOptions { MarkChanges = true });
         using var watched = new RatedSource(new AuditedSource(source), new BusRates(new Dictionary<string, (long, long?)>(), definitions));
@@ -51,7 +57,7 @@ internal static partial class FullLoad
             session.Turn(CancellationToken.None);
         }
 
-        var (framesBefore, nanosecondsBefore, bytesBefore) = (session.Current.Health.Frames, ThreadTime(), GC.GetAllocatedBytesForCurrentThread());
+        var (framesBefore, nanosecondsBefore, kernelBefore, bytesBefore) = (session.Current.Health.Frames, ThreadTime(), KernelTime(), GC.GetAllocatedBytesForCurrentThread());
         started = TimeProvider.System.GetTimestamp();
         var (number, reports, worst, sum) = (session.Current.Number, 0, 0.0, 0.0);
         while (TimeProvider.System.GetElapsedTime(started).TotalSeconds < Length.Seconds)
@@ -68,12 +74,13 @@ internal static partial class FullLoad
         var seconds = TimeProvider.System.GetElapsedTime(started).TotalSeconds;
         var frames = session.Current.Health.Frames - framesBefore;
         var share = (ThreadTime() - nanosecondsBefore) / 1e9 / seconds;
+        var ofKernel = (KernelTime() - kernelBefore) / seconds;
         var bytes = GC.GetAllocatedBytesForCurrentThread() - bytesBefore;
 
         // A sender whose bus nobody reads any more may wait for good.
         stop.Cancel();
         Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{Interfaces} interfaces, {frames / seconds:0} frames/s together, {seconds:0.0} s"));
-        Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"the session's thread takes {share:0.0 %} of one core"));
+        Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"the session's thread takes {share:0.0 %} of one core; {ofKernel:0.0 %} of it inside the kernel, which hands over each frame"));
         Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"the newest frame of a snapshot is {sum / reports:0.00} ms old, {worst:0.0} ms at the most; {reports / seconds:0.0} snapshots/s"));
         Console.WriteLine(string.Create(CultureInfo.InvariantCulture, $"{bytes / reports / 1024.0:0.0} KiB allocated a snapshot, {bytes / (double)frames:0.00} bytes a frame"));
     }
@@ -106,6 +113,9 @@ internal static partial class FullLoad
 
     // Nanoseconds this thread has run so far (proc(5), schedstat).
     private static long ThreadTime() => long.Parse(File.ReadAllText("/proc/thread-self/schedstat").Split(' ')[0], CultureInfo.InvariantCulture);
+
+    // Seconds of those inside the kernel (proc(5), stat, field 15: hundredths of a second).
+    private static double KernelTime() => int.Parse(File.ReadAllText("/proc/thread-self/stat").Split(')')[^1].Split(' ')[13], CultureInfo.InvariantCulture) / 100.0;
 
     private static (int Sender, int Receiver) Pair()
     {
