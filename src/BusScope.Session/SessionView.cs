@@ -12,10 +12,17 @@ namespace BusScope.Session;
 /// </summary>
 internal sealed class SessionView
 {
+    // A bus that speaks without a pause has frames in its first milliseconds after each snapshot, and is never shown before its time.
+    private static readonly TimeSpan SoonestAfterPause = MonitorSession.SnapshotEvery / 2;
+
     private readonly TimeProvider time;
     private readonly RecordedSource? recorded;
     private readonly SnapshotBoard board;
     private long publishedAt;
+
+    // Whether frames came since the latest snapshot, and whether they came in this turn only.
+    private bool hasFrames;
+    private bool isFirst;
     private Shown? shown;
 
     // Written by the screen's thread, read by the session's.
@@ -44,8 +51,8 @@ internal sealed class SessionView
     /// <summary>Whether all that is known stands in the latest snapshot.</summary>
     public bool IsUpToDate { get; private set; }
 
-    /// <summary>Whether the latest snapshot is old enough for another one.</summary>
-    public bool IsTime => time.GetElapsedTime(publishedAt) >= MonitorSession.SnapshotEvery;
+    /// <summary>Whether the latest snapshot is old enough for another one: what comes after a pause is shown sooner.</summary>
+    public bool IsTime => time.GetElapsedTime(publishedAt) >= (isFirst ? SoonestAfterPause : MonitorSession.SnapshotEvery);
 
     /// <summary>Sets a mark at the moment that is shown. Any thread.</summary>
     public void Mark(string note) => board.Mark(note);
@@ -70,8 +77,12 @@ internal sealed class SessionView
     /// <summary>Looks whether anything differs from the latest snapshot by now. A replay that stands still has nothing new to show; otherwise each turn brings frames or at least time.</summary>
     /// <param name="followed">What the session follows.</param>
     /// <param name="state">What its source gave in this turn.</param>
-    public void Look(IFollowed followed, SourceState state) =>
+    public void Look(IFollowed followed, SourceState state)
+    {
+        isFirst = state == SourceState.Frames && !hasFrames;
+        hasFrames |= isFirst;
         IsUpToDate = IsUpToDate && state != SourceState.Frames && Now(followed, state == SourceState.Ended) == shown && ReferenceEquals(answered, Volatile.Read(ref requests));
+    }
 
     /// <summary>Puts a snapshot of this moment where the screen finds it.</summary>
     /// <param name="followed">What the session follows.</param>
@@ -88,7 +99,7 @@ internal sealed class SessionView
         (shown, IsUpToDate) = (Now(followed, hasEnded), true);
         var report = followed.Report(hasEnded);
         board.Put(Snapshot(followed, report, hasEnded, failure), followed.Events.Latest());
-        publishedAt = time.GetTimestamp();
+        (publishedAt, hasFrames, isFirst) = (time.GetTimestamp(), false, false);
     }
 
     private Shown Now(IFollowed followed, bool hasEnded) =>

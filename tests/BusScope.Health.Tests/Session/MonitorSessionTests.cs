@@ -37,6 +37,20 @@ public sealed class MonitorSessionTests
     }
 
     [Fact]
+    public void A_frame_after_a_pause_is_shown_in_its_turn()
+    {
+        using var session = Replay(Every(milliseconds: 40, count: 100));
+        var cancellation = TestContext.Current.CancellationToken;
+
+        for (var i = 0; i < 400; i++)
+        {
+            session.Turn(cancellation);
+            Assert.Equal((i / 40) + 1, session.Current.Health.Frames);
+            time.Advance(TimeSpan.FromMilliseconds(1));
+        }
+    }
+
+    [Fact]
     public void A_replay_that_stands_still_is_shown_once_and_then_left_alone()
     {
         var pace = new ReplayPace(time);
