@@ -1,5 +1,4 @@
 using BusScope.Analysis.Learning.Checksums;
-using BusScope.Frames;
 using BusScope.Signals.Definitions;
 using Xunit;
 

@@ -1,9 +1,7 @@
 using System.Text.Json;
 using BusScope.Demo;
-using BusScope.Frames;
 using BusScope.Signals.Definitions;
 using BusScope.TestKit;
-using BusScope.Transport.Pcapng;
 using Xunit;
 
 namespace BusScope.App.Tests.Commands;
