@@ -64,33 +64,14 @@ public sealed class MergedSource : IFrameSource
 
     /// <summary>What the adapter of a bus says; a live source that has ended while others go on is gone.</summary>
     /// <inheritdoc/>
-    public ControllerStatus? StatusOf(int bus)
-    {
-        foreach (var part in parts)
-        {
-            if (part.BusIndexes.IndexOf((ushort)bus) is var index and >= 0)
-            {
-                var status = part.Source.StatusOf(index);
-                return part is { IsLive: true, HasEnded: true } ? (status ?? new ControllerStatus(ControllerState.Unknown)) with { State = ControllerState.Gone } : status;
-            }
-        }
-
-        return null;
-    }
+    public ControllerStatus? StatusOf(int bus) => PartOf(bus, out var index) is not { } part ? null
+        : part.Source.StatusOf(index) is var status && part.IsGone ? (status ?? new ControllerStatus(ControllerState.Unknown)) with { State = ControllerState.Gone }
+        : status;
 
     /// <inheritdoc/>
-    public ControllerState? StateOf(int bus)
-    {
-        foreach (var part in parts)
-        {
-            if (part.BusIndexes.IndexOf((ushort)bus) is var index and >= 0)
-            {
-                return part is { IsLive: true, HasEnded: true } ? ControllerState.Gone : part.Source.StateOf(index);
-            }
-        }
-
-        return null;
-    }
+    public ControllerState? StateOf(int bus) => PartOf(bus, out var index) is not { } part ? null
+        : part.IsGone ? ControllerState.Gone
+        : part.Source.StateOf(index);
 
     /// <inheritdoc/>
     public SourceState Read(FrameBatch batch, CancellationToken cancellation)
@@ -184,6 +165,21 @@ public sealed class MergedSource : IFrameSource
         }
     }
 
+    private Part? PartOf(int bus, out int index)
+    {
+        foreach (var part in parts)
+        {
+            index = part.BusIndexes.IndexOf((ushort)bus);
+            if (index >= 0)
+            {
+                return part;
+            }
+        }
+
+        index = -1;
+        return null;
+    }
+
     private Part? Earliest()
     {
         Part? earliest = null;
@@ -235,6 +231,9 @@ public sealed class MergedSource : IFrameSource
         public bool HasEnded { get; set; }
 
         public bool IsLive { get; } = source.Clock != SourceClock.Recorded;
+
+        /// <summary>Whether it was live and nothing comes of it any more.</summary>
+        public bool IsGone => IsLive && HasEnded;
 
         public bool IsEmpty => Next == Ahead.Count;
 

@@ -4,8 +4,8 @@ using BusScope.Signals.Plans;
 namespace BusScope.Session.Readings;
 
 /// <summary>
-/// The latest frames of one message as they came, at least those of the last ten seconds, in blocks: what any of its signals did in that time can be read
-/// from them when somebody asks, and needs no work before. One thread at a time.
+/// The latest frames of one message as they came, in blocks: those of the last ten seconds, or fewer where it comes too often or the common room is used up. What
+/// any of its signals did in that time can be read from them when somebody asks, and needs no work before. One thread at a time.
 /// </summary>
 /// <param name="room">Where blocks come from.</param>
 internal sealed class RecentRows(RowRoom room)
@@ -58,7 +58,7 @@ internal sealed class RecentRows(RowRoom room)
 /// <summary>How many blocks all messages together may have. One thread at a time.</summary>
 internal sealed class RowRoom
 {
-    // In short blocks of about 4 kB each: 2 million frames, which is a minute of four buses at full load.
+    // In short blocks of about 4 kB each: 2 million frames, which is a minute of four buses with 8,000 frames a second each.
     private const int Most = 8_192;
 
     private int left = Most;

@@ -22,20 +22,23 @@ public readonly record struct TraceBin(float Smallest, float Largest)
 /// The range of a signal in each of many short stretches of time, in bounded memory: what is older than the ring reaches is written over. One
 /// thread at a time; allocates nothing after it is made.
 /// </summary>
-/// <param name="binLength">How long a stretch is.</param>
-/// <param name="count">How many stretches are kept.</param>
-public sealed class TraceRing(FrameSpan binLength, int count)
+public sealed class TraceRing
 {
     private const int FineCount = 512;
     private const int CoarseCount = 1024;
     private static readonly FrameSpan FineBin = FrameSpan.FromMilliseconds(20);
 
-    private readonly TraceBin[] bins = Empty(count);
+    private readonly FrameSpan binLength;
+    private readonly int count;
+    private readonly TraceBin[] bins;
     private long latest = long.MinValue;
 
     // Where the stretch of the value before begins, and its place; at first none that any value falls into.
     private long from = long.MaxValue;
     private int place;
+
+    // The number of stretches is a power of two, which their places rest on.
+    private TraceRing(FrameSpan binLength, int count) => (this.binLength, this.count, bins) = (binLength, count, Empty(count));
 
     /// <summary>The length of a coarse stretch.</summary>
     public static FrameSpan CoarseBin { get; } = FrameSpan.FromSeconds(1);
