@@ -20,59 +20,70 @@ public struct Frame
     private const int DirectionShift = 3;
     private const int RawCodeShift = 5;
 
+    private const int BusShift = 32;
+    private const int LengthShift = 48;
+    private const int DetailsShift = 56;
+
     // What every frame is asked for stands in front, so that one or two cache lines hold it.
     private FrameTime time;
 
-    // The identifier with the marks for 29 bit (bit 31), remote (30) and error report (29), laid out like the Linux kernel's
-    // can_id (include/uapi/linux/can.h), so that a record of that layout is taken over as it is.
-    private uint word;
-    private ushort bus;
-    private byte length;
-
-    // Bits 0-2: BRS, ESI, FDF. Bits 3-4: direction. Bits 5-7: the raw data length code less 8.
-    private byte details;
+    // One number, because a processor may write one a cycle. From the lowest bit on: the identifier with the marks for 29 bit (bit 31),
+    // remote (30) and error report (29), laid out like the Linux kernel's can_id (include/uapi/linux/can.h), so that a record of that
+    // layout is taken over as it is; 16 bits the bus; 8 bits the length; BRS, ESI, FDF; 2 bits the direction; 3 bits the raw data
+    // length code less 8.
+    private ulong head;
     private Payload payload;
 
     /// <summary>When the frame was received, by its source's clock.</summary>
     public readonly FrameTime Time => time;
 
     /// <summary>The identifier; for an error report, the error classes.</summary>
-    public readonly CanId Id => CanId.OfWord(word);
+    public readonly CanId Id => CanId.OfWord(Word);
 
     /// <summary>The index of the bus in <see cref="IFrameSource.Buses"/>.</summary>
-    public ushort Bus { readonly get => bus; set => bus = value; }
+    public ushort Bus
+    {
+        readonly get => (ushort)(head >> BusShift);
+        set => head = (head & ~((ulong)ushort.MaxValue << BusShift)) | ((ulong)value << BusShift);
+    }
+
+    /// <summary>
+    /// Bus and identifier, with its marks for 29 bit, remote and error report, as one number: the upper 48 bits, the others are zero. Two data
+    /// frames have the same where they are of one bus and one identifier, and no other frame has it.
+    /// </summary>
+    public readonly ulong Origin => head << (64 - LengthShift);
 
     /// <summary>Payload bytes: 0 to 8, for CAN FD 0 to 64. For a remote frame the length asked for.</summary>
-    public readonly byte Length => length;
+    public readonly byte Length => (byte)(head >> LengthShift);
 
     /// <summary>What kind of frame it is.</summary>
-    public readonly FrameKinds Kinds => (FrameKinds)((details & DetailKinds) | ((int)(word >> WordToKinds) & WordKinds));
+    public readonly FrameKinds Kinds => (FrameKinds)((Details & DetailKinds) | ((int)(Word >> WordToKinds) & WordKinds));
 
     /// <summary>The data length code as sent, 9 to 15, where a Classical CAN frame of 8 bytes said more than 8; otherwise 0.</summary>
     public byte RawLengthCode
     {
-        readonly get => details >> RawCodeShift is var code and not 0 ? (byte)(code + Payload.ClassicCapacity) : (byte)0;
-        set => details = (byte)((details & ~(7 << RawCodeShift)) | ((value > Payload.ClassicCapacity ? (value - Payload.ClassicCapacity) & 7 : 0) << RawCodeShift));
+        readonly get => Details >> RawCodeShift is var code and not 0 ? (byte)(code + Payload.ClassicCapacity) : (byte)0;
+        set => Details = (byte)((Details & ~(7 << RawCodeShift)) | ((value > Payload.ClassicCapacity ? (value - Payload.ClassicCapacity) & 7 : 0) << RawCodeShift));
     }
 
     /// <summary>Which way it went at the recording adapter.</summary>
     public Direction Direction
     {
-        readonly get => (Direction)((details >> DirectionShift) & 3);
-        set => details = (byte)((details & ~(3 << DirectionShift)) | (((int)value & 3) << DirectionShift));
+        readonly get => (Direction)((Details >> DirectionShift) & 3);
+        set => Details = (byte)((Details & ~(3 << DirectionShift)) | (((int)value & 3) << DirectionShift));
     }
 
     /// <summary>Whether this is a CAN FD frame.</summary>
-    public readonly bool IsFlexibleDataRate => (details & (int)FrameKinds.FlexibleDataRate) != 0;
+    public readonly bool IsFlexibleDataRate => (Details & (int)FrameKinds.FlexibleDataRate) != 0;
 
     /// <summary>Whether this is a remote frame.</summary>
-    public readonly bool IsRemote => (word & RemoteBit) != 0;
+    public readonly bool IsRemote => (Word & RemoteBit) != 0;
 
     /// <summary>Whether this is an adapter's report of a fault and not a frame of the bus.</summary>
-    public readonly bool IsErrorReport => (word & ErrorBit) != 0;
+    public readonly bool IsErrorReport => (Word & ErrorBit) != 0;
 
     /// <summary>Whether the frame carries data of a message: neither a remote frame nor an error report.</summary>
-    public readonly bool CarriesData => (word & (RemoteBit | ErrorBit)) == 0;
+    public readonly bool CarriesData => (Word & (RemoteBit | ErrorBit)) == 0;
 
     /// <summary>The payload, <see cref="Length"/> bytes; empty for a remote frame.</summary>
     [UnscopedRef]
@@ -118,18 +129,38 @@ public struct Frame
     public void SetClassic(FrameTime time, ushort bus, CanId id, FrameKinds kinds, byte length, ulong firstEight)
     {
         SetHeader(time, bus, id, kinds, length);
-        // A shift by 64 would be a shift by 0, so the empty payload is told apart.
-        var kept = length == 0 ? 0UL : firstEight & (ulong.MaxValue >> (64 - (8 * Math.Min(length, (byte)Payload.ClassicCapacity))));
-        BinaryPrimitives.WriteUInt64LittleEndian(payload, kept);
+        BinaryPrimitives.WriteUInt64LittleEndian(payload, firstEight & ~Behind(Math.Min(length, (byte)Payload.ClassicCapacity)));
     }
+
+    /// <summary>Writes a whole Classical CAN frame over whatever stood here, as a record of the kernel's layout has it (include/uapi/linux/can.h).</summary>
+    /// <param name="time">When it was received.</param>
+    /// <param name="bus">Index of the bus.</param>
+    /// <param name="idWord">The identifier with its marks: 29 bit (bit 31), remote (30), error report (29).</param>
+    /// <param name="length">0 to 8; for a remote frame the length asked for.</param>
+    /// <param name="firstEight">The payload as a little-endian number; bytes past the length are cleared here.</param>
+    [MethodImpl(MethodImplOptions.AggressiveInlining)]
+    public void SetRecord(FrameTime time, ushort bus, uint idWord, byte length, ulong firstEight)
+    {
+        this.time = time;
+        head = idWord | ((ulong)bus << BusShift) | ((ulong)length << LengthShift);
+        BinaryPrimitives.WriteUInt64LittleEndian(payload, firstEight & ~Behind(length));
+    }
+
+    private readonly uint Word => (uint)head;
+
+    private byte Details
+    {
+        readonly get => (byte)(head >> DetailsShift);
+        set => head = (head & ~((ulong)byte.MaxValue << DetailsShift)) | ((ulong)value << DetailsShift);
+    }
+
+    // The bits behind 0 to 8 bytes, in two steps: a shift by 64 at once would be a shift by 0.
+    private static ulong Behind(int length) => ulong.MaxValue << (4 * length) << (4 * length);
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private void SetHeader(FrameTime time, ushort bus, CanId id, FrameKinds kinds, byte length)
     {
         this.time = time;
-        word = id.Word | (((uint)kinds & WordKinds) << WordToKinds);
-        this.bus = bus;
-        this.length = length;
-        details = (byte)((int)kinds & DetailKinds);
+        head = id.Word | (((uint)kinds & WordKinds) << WordToKinds) | ((ulong)bus << BusShift) | ((ulong)length << LengthShift) | ((ulong)((uint)kinds & DetailKinds) << DetailsShift);
     }
 }

@@ -53,6 +53,65 @@ public class FrameTests
         Assert.Equal(length, frame.Data.Length);
     }
 
+    [Fact]
+    public void A_record_of_the_kernels_layout_makes_the_frame_that_its_parts_make() =>
+        Gen.Select(Gen.Long, Gen.UShort, Gen.UInt[0, CanId.LargestExtended], Gen.Bool, Gen.Bool, Gen.Byte.Array[0, 8]).Sample((time, bus, value, isExtended, isError, data) =>
+        {
+            var id = new CanId(value, isExtended);
+            var (expected, frame) = (default(Frame), default(Frame));
+            expected.Set(new FrameTime(time), bus, id, isError ? FrameKinds.ErrorReport : FrameKinds.None, data);
+
+            // include/uapi/linux/can.h: CAN_EFF_FLAG is bit 31, CAN_ERR_FLAG bit 29.
+            frame.SetRecord(new FrameTime(time), bus, value | (isExtended ? 1u << 31 : 0) | (isError ? 1u << 29 : 0), (byte)data.Length, BitConverter.ToUInt64([.. data, .. Enumerable.Repeat((byte)0xA5, 8 - data.Length)]));
+
+            Assert.Equal((expected.Time, expected.Bus, expected.Id, expected.Kinds, expected.Length), (frame.Time, frame.Bus, frame.Id, frame.Kinds, frame.Length));
+            Assert.Equal(data, frame.Data.ToArray());
+            Assert.Equal(expected.FirstEight, frame.FirstEight);
+            Assert.Equal(Direction.Unknown, frame.Direction);
+        });
+
+    [Fact]
+    public void Two_frames_have_the_same_origin_exactly_when_bus_identifier_and_marks_are_the_same()
+    {
+        var any = from time in Gen.Long
+                  from bus in Gen.UShort[0, 2]
+                  from value in Gen.UInt[0, 2]
+                  from isExtended in Gen.Bool
+                  from kinds in Gen.Enum<FrameKinds>()
+                  from data in Gen.Byte.Array[0, 8]
+                  from direction in Gen.Enum<Direction>()
+                  select (Made: new FrameTime(time), bus, Id: new CanId(value, isExtended), kinds, data, direction);
+        Gen.Select(any, any).Sample((left, right) =>
+        {
+            var same = left.bus == right.bus && left.Id == right.Id && Marks(left.kinds) == Marks(right.kinds);
+            var (one, other) = (Frame(left), Frame(right));
+
+            Assert.Equal(same, one.Origin == other.Origin);
+            Assert.Equal(0UL, one.Origin & 0xFFFF);
+        });
+
+        static FrameKinds Marks(FrameKinds kinds) => kinds & (FrameKinds.Remote | FrameKinds.ErrorReport);
+
+        static Frame Frame((FrameTime Made, ushort Bus, CanId Id, FrameKinds Kinds, byte[] Data, Direction Direction) of)
+        {
+            var frame = default(Frame);
+            frame.Set(of.Made, of.Bus, of.Id, of.Kinds, of.Data);
+            frame.Direction = of.Direction;
+            return frame;
+        }
+    }
+
+    [Fact]
+    public void The_bus_can_be_set_by_itself()
+    {
+        var frame = Some.Frame(0x7FF, "0011223344556677");
+        (frame.Bus, frame.Direction, frame.RawLengthCode) = (ushort.MaxValue, Direction.Sent, 12);
+
+        frame.Bus = 0x1234;
+
+        Assert.Equal((0x1234, 0x7FFu, 8, Direction.Sent, 12), (frame.Bus, frame.Id.Value, frame.Length, frame.Direction, frame.RawLengthCode));
+    }
+
     [Theory]
     [InlineData(0, 0)]
     [InlineData(8, 0)]

@@ -26,7 +26,6 @@ internal static class FastPackets
 
     /// <summary>Takes blocks from the window into the batch until the batch is full or a block is not a plain one.</summary>
     /// <returns>The time of the last frame taken, or null when there was none.</returns>
-    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
     public static FrameTime? Take(ByteWindow window, FastInterface[] interfaces, FrameBatch batch)
     {
         if (!BitConverter.IsLittleEndian)
@@ -34,61 +33,84 @@ internal static class FastPackets
             return null;
         }
 
-        var last = default(FrameTime);
         var bytes = window.Bytes;
         var frames = batch.Free;
         var count = 0;
-        while (count < frames.Length && bytes.Length >= ClassicBlock)
+        do
         {
-            ref readonly var block = ref MemoryMarshal.AsRef<PlainBlock>(bytes);
-            if (block.Interface >= (uint)interfaces.Length)
+            var classic = TakeClassic(bytes, interfaces, frames[count..]);
+            bytes = bytes[(classic * ClassicBlock)..];
+            count += classic;
+        }
+        while (count < frames.Length && TakeFlexible(ref bytes, interfaces, ref frames[count]) && ++count < frames.Length);
+
+        batch.Added(count);
+        window.Start = window.End - bytes.Length;
+        return count > 0 ? frames[count - 1].Time : null;
+    }
+
+    // A run of blocks of one length. Calls nothing, so that all it needs can stay in registers.
+    [MethodImpl(MethodImplOptions.AggressiveOptimization)]
+    private static int TakeClassic(ReadOnlySpan<byte> bytes, ReadOnlySpan<FastInterface> interfaces, Span<Frame> frames)
+    {
+        var blocks = MemoryMarshal.Cast<byte, PlainBlock>(bytes);
+        var most = Math.Min(blocks.Length, frames.Length);
+        for (var i = 0; i < most; i++)
+        {
+            ref readonly var block = ref blocks[i];
+            if (block.Start != ClassicStart || block.Lengths != ClassicLengths || block.Head > Payload.ClassicCapacity || block.Tail != ClassicBlock || block.Interface >= (uint)interfaces.Length)
             {
-                break;
+                return i;
             }
 
-            ref readonly var from = ref interfaces[block.Interface];
+            ref readonly var from = ref interfaces[(int)block.Interface];
             var ticks = BitOperations.RotateLeft(block.Time, 32);
             var word = BinaryPrimitives.ReverseEndianness(block.Word);
             if (ticks >= from.End || (word & RecordLayout.RemoteBit) != 0 || IsTooLarge(word))
             {
-                break;
+                return i;
             }
 
-            var time = new FrameTime(((long)ticks * from.Factor) + from.Offset);
-            var id = CanId.OfWord(word);
-            var kinds = (FrameKinds)(word >> RecordLayout.WordToKinds) & FrameKinds.ErrorReport;
-            if (block is { Start: ClassicStart, Lengths: ClassicLengths, Head: <= Payload.ClassicCapacity, Tail: ClassicBlock })
-            {
-                frames[count].SetClassic(time, from.Bus, id, kinds, (byte)block.Head, block.Data);
-                bytes = bytes[ClassicBlock..];
-            }
-            else if (block is { Start: FlexibleStart, Lengths: FlexibleLengths } && bytes.Length >= FlexibleBlock && IsFlexible(block.Head, kinds)
-                && BinaryPrimitives.ReadUInt32LittleEndian(bytes[(FlexibleBlock - PcapngFormat.BlockTail)..]) == FlexibleBlock)
-            {
-                kinds = (FrameKinds)(block.Head >> 8) | FrameKinds.FlexibleDataRate;
-                frames[count].Set(time, from.Bus, id, kinds, bytes.Slice(PayloadAt, (byte)block.Head));
-                bytes = bytes[FlexibleBlock..];
-            }
-            else
-            {
-                break;
-            }
-
-            last = time;
-            count++;
+            frames[i].SetRecord(from.At(ticks), from.Bus, word, (byte)block.Head, block.Data);
         }
 
-        batch.Added(count);
-        window.Start = window.End - bytes.Length;
-        return count > 0 ? last : null;
+        return most;
+    }
+
+    // One block with a CAN FD frame.
+    private static bool TakeFlexible(ref ReadOnlySpan<byte> bytes, ReadOnlySpan<FastInterface> interfaces, ref Frame frame)
+    {
+        if (bytes.Length < FlexibleBlock)
+        {
+            return false;
+        }
+
+        ref readonly var block = ref MemoryMarshal.AsRef<PlainBlock>(bytes);
+        if (block.Start != FlexibleStart || block.Lengths != FlexibleLengths || block.Interface >= (uint)interfaces.Length
+            || BinaryPrimitives.ReadUInt32LittleEndian(bytes[(FlexibleBlock - PcapngFormat.BlockTail)..]) != FlexibleBlock)
+        {
+            return false;
+        }
+
+        ref readonly var from = ref interfaces[(int)block.Interface];
+        var ticks = BitOperations.RotateLeft(block.Time, 32);
+        var word = BinaryPrimitives.ReverseEndianness(block.Word);
+        if (ticks >= from.End || (word & (RecordLayout.RemoteBit | RecordLayout.ErrorBit)) != 0 || IsTooLarge(word) || !IsFlexible(block.Head))
+        {
+            return false;
+        }
+
+        frame.Set(from.At(ticks), from.Bus, CanId.OfWord(word), (FrameKinds)(block.Head >> 8) | FrameKinds.FlexibleDataRate, bytes.Slice(PayloadAt, (byte)block.Head));
+        bytes = bytes[FlexibleBlock..];
+        return true;
     }
 
     // Without any mark, but larger than 11 bits: one comparison, because numbers below that range wrap around.
     private static bool IsTooLarge(uint word) => word - (CanId.LargestBase + 1) < RecordLayout.ErrorBit - (CanId.LargestBase + 1);
 
     // Length, flags, and zero in the reserved bytes.
-    private static bool IsFlexible(uint head, FrameKinds kinds) =>
-        head >> 8 <= RecordLayout.FlexibleFlags && (byte)head is <= 8 or 12 or 16 or 20 or 24 or 32 or 48 or 64 && kinds == FrameKinds.None;
+    private static bool IsFlexible(uint head) =>
+        head >> 8 <= RecordLayout.FlexibleFlags && (byte)head is <= 8 or 12 or 16 or 20 or 24 or 32 or 48 or 64;
 
     /// <summary>An enhanced packet block with a record of a Classical CAN frame, as it stands in the file.</summary>
     [StructLayout(LayoutKind.Sequential, Pack = 4)]

@@ -1,3 +1,4 @@
+using BusScope.Frames;
 using BusScope.Transport.Records;
 
 namespace BusScope.Transport.Pcapng;
@@ -32,4 +33,8 @@ internal sealed class Interface(Link link, uint snapLength, bool isNamed, TimeSc
 /// <param name="Factor">Nanoseconds in a tick.</param>
 /// <param name="Offset">Nanoseconds to add.</param>
 /// <param name="Bus">The index of the bus.</param>
-internal readonly record struct FastInterface(ulong End, long Factor, long Offset, ushort Bus);
+internal readonly record struct FastInterface(ulong End, long Factor, long Offset, ushort Bus)
+{
+    /// <summary>The time that a number of ticks below <see cref="End"/> stands for.</summary>
+    public FrameTime At(ulong ticks) => new(((long)ticks * Factor) + Offset);
+}
