@@ -12,17 +12,8 @@ public sealed record DefinitionKey(string Name, string Accepts, string Meaning, 
 /// <param name="Keys">In the order of the document.</param>
 public sealed record KeyTable(string Name, IReadOnlyList<DefinitionKey> Keys)
 {
-    /// <summary>The key of this name, or null.</summary>
-    public DefinitionKey? Find(string name)
-    {
-        foreach (var key in Keys)
-        {
-            if (key.Name == name)
-            {
-                return key;
-            }
-        }
+    private readonly Dictionary<string, DefinitionKey> byName = Keys.ToDictionary(key => key.Name, StringComparer.Ordinal);
 
-        return null;
-    }
+    /// <summary>The key of this name, or null.</summary>
+    public DefinitionKey? Find(string name) => byName.GetValueOrDefault(name);
 }

@@ -1,3 +1,4 @@
+using System.Runtime.CompilerServices;
 using BusScope.Signals.Definitions;
 
 namespace BusScope.Signals.Loading.Binding;
@@ -56,7 +57,7 @@ internal static class OverlapCheck
     /// <summary>The bits of a field as a set: eight words of 64 for the longest payload.</summary>
     private readonly struct PayloadBits : IEquatable<PayloadBits>
     {
-        private readonly ulong[] words = new ulong[8];
+        private readonly Words words;
 
         public PayloadBits(BitField field)
         {
@@ -69,7 +70,7 @@ internal static class OverlapCheck
 
         public bool Shares(PayloadBits other)
         {
-            for (var i = 0; i < words.Length; i++)
+            for (var i = 0; i < Words.Count; i++)
             {
                 if ((words[i] & other.words[i]) != 0)
                 {
@@ -80,10 +81,18 @@ internal static class OverlapCheck
             return false;
         }
 
-        public bool Equals(PayloadBits other) => words.AsSpan().SequenceEqual(other.words);
+        public bool Equals(PayloadBits other) => ((ReadOnlySpan<ulong>)words).SequenceEqual(other.words);
 
         public override bool Equals(object? obj) => obj is PayloadBits other && Equals(other);
 
         public override int GetHashCode() => words[0].GetHashCode();
+
+        [InlineArray(Count)]
+        private struct Words
+        {
+            public const int Count = 8;
+
+            private ulong first;
+        }
     }
 }

@@ -12,7 +12,7 @@ internal sealed class Section
 {
     private readonly KeyTable table;
     private readonly FaultList faults;
-    private readonly Dictionary<string, Entry> entries = new(StringComparer.Ordinal);
+    private readonly MapNode? map;
 
     /// <summary>Reports the keys that the table does not have and those that are missing.</summary>
     public Section(Node node, TextPlace place, KeyTable table, FaultList faults)
@@ -20,7 +20,8 @@ internal sealed class Section
         this.table = table;
         this.faults = faults;
         Place = place;
-        if (node is not MapNode map)
+        map = node as MapNode;
+        if (map is null)
         {
             faults.Add(Faults.WrongType, node.Place, $"found {node.Describe()}; expected a mapping with the keys of a {table.Name}", $"its keys are: {string.Join(", ", table.Keys.Take(6).Select(key => key.Name))}{(table.Keys.Count > 6 ? ", ..." : "")}");
             return;
@@ -28,18 +29,15 @@ internal sealed class Section
 
         foreach (var entry in map.Entries)
         {
-            if (table.Find(entry.Name) is not null)
+            if (table.Find(entry.Name) is null)
             {
-                entries.Add(entry.Name, entry);
-                continue;
+                faults.Add(Faults.UnknownKey, entry.Key.Place, $"a {table.Name} has no key {FaultList.Quote(entry.Name)}", faults.Suggest(entry.Name, table.Keys.Select(key => key.Name)) ?? OtherHome(entry.Name));
             }
-
-            faults.Add(Faults.UnknownKey, entry.Key.Place, $"a {table.Name} has no key {FaultList.Quote(entry.Name)}", faults.Suggest(entry.Name, table.Keys.Select(key => key.Name)) ?? OtherHome(entry.Name));
         }
 
         foreach (var key in table.Keys)
         {
-            if (key.IsNeeded && !entries.ContainsKey(key.Name))
+            if (key.IsNeeded && map.Find(key.Name) is null)
             {
                 faults.Add(key.Name == "busscope" ? Faults.VersionWrong : Faults.MissingKey, place, $"a {table.Name} needs the key '{key.Name}' ({key.Accepts})", key.Name == "busscope" ? "write 'busscope: 1' in the first line" : null);
             }
@@ -61,14 +59,14 @@ internal sealed class Section
             throw new InvalidOperationException($"the table '{table.Name}' has no key '{key}'");
         }
 
-        return entries.TryGetValue(key, out var entry) ? entry.Value : null;
+        return map?.Find(key)?.Value;
     }
 
     /// <summary>Where the key stands; the section's place where it does not.</summary>
-    public TextPlace KeyPlace(string key) => entries.TryGetValue(key, out var entry) ? entry.Key.Place : Place;
+    public TextPlace KeyPlace(string key) => map?.Find(key)?.Key.Place ?? Place;
 
     /// <summary>Where the value stands; the section's place where there is none.</summary>
-    public TextPlace ValuePlace(string key) => entries.TryGetValue(key, out var entry) ? entry.Value.Place : Place;
+    public TextPlace ValuePlace(string key) => map?.Find(key)?.Value.Place ?? Place;
 
     /// <summary>The key's value as a single text, or null with a fault if it is something else.</summary>
     public ScalarNode? Scalar(string key)
@@ -154,8 +152,8 @@ internal sealed class Section
         {
             case null:
                 return [];
-            case MapNode map:
-                return map.Entries;
+            case MapNode mapping:
+                return mapping.Entries;
             case var other:
                 faults.Add(Faults.WrongType, other.Place, $"found {other.Describe()}; '{key}' takes a {Accepts(key)}", other is ScalarNode { IsNothing: true } ? $"remove '{key}', or indent what belongs to it" : null);
                 return [];
@@ -163,7 +161,7 @@ internal sealed class Section
     }
 
     /// <summary>The entries of such a mapping whose names stood there already.</summary>
-    public IReadOnlyList<Entry> Repeated(string key) => Find(key) is MapNode map ? map.Repeated : [];
+    public IReadOnlyList<Entry> Repeated(string key) => Find(key) is MapNode mapping ? mapping.Repeated : [];
 
     /// <summary>The items of a list; a single value counts as a list of one.</summary>
     public IReadOnlyList<Node> Items(string key)

@@ -60,19 +60,24 @@ internal readonly record struct Entry(ScalarNode Key, Node Value)
 /// <summary>A mapping; no key stands in it twice.</summary>
 internal sealed class MapNode : Node
 {
-    public MapNode(TextPlace place, IReadOnlyList<Entry> entries, IReadOnlyList<Entry> repeated)
+    private readonly NamedEntries entries;
+
+    public MapNode(TextPlace place, NamedEntries entries, IReadOnlyList<Entry> repeated)
         : base(place)
     {
-        Entries = entries;
+        this.entries = entries;
         Repeated = repeated;
-        Size = 1 + entries.Sum(entry => 1 + entry.Value.Size);
+        Size = 1 + entries.Size;
     }
 
     /// <summary>In order of the file.</summary>
-    public IReadOnlyList<Entry> Entries { get; }
+    public IReadOnlyList<Entry> Entries => entries.All;
 
     /// <summary>Those whose key stood there already: reported as that, and in no <see cref="Entries"/>.</summary>
     public IReadOnlyList<Entry> Repeated { get; }
+
+    /// <summary>The entry of this name, or null.</summary>
+    public Entry? Find(string name) => entries.Find(name);
 
     /// <inheritdoc/>
     public override string Describe() => "a mapping";

@@ -136,9 +136,8 @@ internal sealed class NodeComposer
     private MapNode Map(int depth)
     {
         var start = parser.Current!.Start;
-        var entries = new List<Entry>();
-        var repeated = new List<Entry>();
-        var places = new Dictionary<string, TextPlace>(StringComparer.Ordinal);
+        var entries = new NamedEntries();
+        List<Entry>? repeated = null;
         while (Next() is not MappingEnd)
         {
             var key = Value(depth + 1);
@@ -148,18 +147,14 @@ internal sealed class NodeComposer
             {
                 faults.Add(Faults.WrongType, key.Place, $"found {key.Describe()} as a key; expected a name");
             }
-            else if (!places.TryAdd(name.Value, name.Place))
+            else if (!entries.TryAdd(new Entry(name, value)))
             {
-                faults.Add(Faults.DuplicateKey, name.Place, $"{FaultList.Quote(name.Value)} stands here a second time", "keep one of the two", places[name.Value]);
-                repeated.Add(new Entry(name, value));
-            }
-            else
-            {
-                entries.Add(new Entry(name, value));
+                faults.Add(Faults.DuplicateKey, name.Place, $"{FaultList.Quote(name.Value)} stands here a second time", "keep one of the two", entries.Find(name.Value)!.Value.Key.Place);
+                (repeated ??= []).Add(new Entry(name, value));
             }
         }
 
-        return new MapNode(entries.Count > 0 ? entries[0].Key.Place : PlaceOf(start, 1), entries, repeated);
+        return new MapNode(entries.All.Count > 0 ? entries.All[0].Key.Place : PlaceOf(start, 1), entries, repeated ?? (IReadOnlyList<Entry>)[]);
     }
 
     private ScalarNode ScalarOf(Scalar scalar)
