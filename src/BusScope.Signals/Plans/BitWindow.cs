@@ -13,6 +13,7 @@ internal readonly struct BitWindow
 {
     private const int WindowBytes = 8;
     private const int WindowBits = 64;
+    private const int LaneBytes = 4;
 
     private readonly BitField layout;
 
@@ -22,6 +23,7 @@ internal readonly struct BitWindow
         layout = field;
         Mask = field.Length >= WindowBits ? ulong.MaxValue : (1UL << field.Length) - 1;
         IsSwapped = field.Order == ByteOrder.Big;
+        (Bytes, LowestByte, HighestByte) = ((byte)(field.LastByte - field.FirstByte + 1), (byte)(IsSwapped ? field.LastByte : field.FirstByte), (byte)(IsSwapped ? field.FirstByte : field.LastByte));
         Straddles = field.LastByte - field.FirstByte >= WindowBytes;
 
         // Chosen so that the window lies inside a block's row of 8 or 64 bytes wherever the field does.
@@ -30,6 +32,8 @@ internal readonly struct BitWindow
             : field.FirstByte;
         var along = field.BitsBeforeStart + (8 * (field.FirstByte - Offset));
         Shift = Straddles ? 0 : IsSwapped ? WindowBits - along - field.Length : along;
+        Lane = Math.Min(Shift / 8, WindowBytes - LaneBytes);
+        HasLane = !Straddles && LaneShift + field.Length <= LaneBytes * 8;
     }
 
     /// <summary>The payload byte where the window begins.</summary>
@@ -43,6 +47,30 @@ internal readonly struct BitWindow
 
     /// <summary>How far down the field's least significant bit stands in the window.</summary>
     public int Shift { get; }
+
+    /// <summary>How many bytes the field touches.</summary>
+    public byte Bytes { get; }
+
+    /// <summary>The payload byte in which the field's least significant bit stands.</summary>
+    public byte LowestByte { get; }
+
+    /// <summary>The payload byte in which the field's most significant bit stands.</summary>
+    public byte HighestByte { get; }
+
+    /// <summary>How far down the field's least significant bit stands in its byte.</summary>
+    public int ByteShift => Shift % 8;
+
+    /// <summary>Whether the field stands within four bytes, its lane.</summary>
+    public bool HasLane { get; }
+
+    /// <summary>Where the lane's least significant byte stands in the window, counted from the window's own least significant; 0 to 4.</summary>
+    public int Lane { get; }
+
+    /// <summary>How far down the field's least significant bit stands in the lane.</summary>
+    public int LaneShift => Shift - (8 * Lane);
+
+    /// <summary>The payload byte where the lane begins.</summary>
+    public int LaneOffset => Offset + (IsSwapped ? WindowBytes - LaneBytes - Lane : Lane);
 
     /// <summary>As many ones as the field has bits.</summary>
     public ulong Mask { get; }

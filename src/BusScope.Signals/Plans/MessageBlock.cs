@@ -18,6 +18,8 @@ public sealed class MessageBlock
     private byte[] lengths = new byte[Capacity];
     private byte[] rows;
     private long[] numbers;
+    private BytePlanes? planes;
+    private bool arePlanesFilled;
 
     /// <summary>An empty block.</summary>
     /// <param name="stride">Bytes of a row: 8, or 64 for messages of more than eight bytes.</param>
@@ -47,6 +49,22 @@ public sealed class MessageBlock
     /// <summary>The payloads, <see cref="Stride"/> bytes each.</summary>
     public ReadOnlySpan<byte> Rows => rows.AsSpan(0, Count * Stride);
 
+    /// <summary>The payloads of short rows, byte by byte.</summary>
+    internal BytePlanes Planes
+    {
+        get
+        {
+            planes ??= new BytePlanes();
+            if (!arePlanesFilled)
+            {
+                planes.Fill(Rows);
+                arePlanesFilled = true;
+            }
+
+            return planes;
+        }
+    }
+
     /// <summary>One payload, as long as it came.</summary>
     public ReadOnlySpan<byte> Payload(int row) => rows.AsSpan(row * Stride, lengths[row]);
 
@@ -58,6 +76,7 @@ public sealed class MessageBlock
     /// <param name="number">Its number in the session, where numbers are kept.</param>
     public void Add(in Frame frame, long number = 0)
     {
+        arePlanesFilled = false;
         var row = Count;
         if (numbers.Length > 0)
         {
@@ -87,21 +106,43 @@ public sealed class MessageBlock
     /// <param name="gatheredNumbers">The number of each, where numbers are kept.</param>
     public void Fill(ReadOnlySpan<GatheredRow> gathered, byte length, ReadOnlySpan<long> gatheredNumbers = default)
     {
+        arePlanesFilled = false;
         gatheredNumbers.CopyTo(numbers);
-        var toRows = MemoryMarshal.Cast<byte, long>(rows.AsSpan());
 
         // Two at once, then the last by itself, whether or not it has a partner.
-        var both = MemoryMarshal.Cast<GatheredRow, Vector128<long>>(gathered);
-        for (var row = 0; row + 1 < both.Length; row += 2)
+        var pairs = MemoryMarshal.Cast<GatheredRow, (Vector128<byte> First, Vector128<byte> Second)>(gathered);
+        var toTimes = MemoryMarshal.Cast<long, Vector128<byte>>(times.AsSpan());
+        var toRows = MemoryMarshal.Cast<byte, Vector128<byte>>(rows.AsSpan());
+        for (var i = 0; i < pairs.Length && i < toTimes.Length && i < toRows.Length; i++)
         {
-            Vector128.Create(both[row][0], both[row + 1][0]).CopyTo(times.AsSpan(row));
-            Vector128.Create(both[row][1], both[row + 1][1]).CopyTo(toRows[row..]);
+            ref readonly var pair = ref pairs[i];
+            toTimes[i] = Interleaving.LowerEights(pair.First, pair.Second);
+            toRows[i] = Interleaving.UpperEights(pair.First, pair.Second);
         }
 
         if (!gathered.IsEmpty)
         {
             times[gathered.Length - 1] = gathered[^1].Time;
-            toRows[gathered.Length - 1] = (long)gathered[^1].FirstEight;
+            MemoryMarshal.Cast<byte, ulong>(rows.AsSpan())[gathered.Length - 1] = gathered[^1].FirstEight;
+        }
+
+        lengths.AsSpan(0, gathered.Length).Fill(length);
+        Count = gathered.Length;
+    }
+
+    /// <summary>Fills an empty block of long rows with frames that were gathered elsewhere.</summary>
+    /// <param name="gathered">At most <see cref="Capacity"/>.</param>
+    /// <param name="length">The payload length of all of them, 0 to 64.</param>
+    /// <param name="gatheredNumbers">The number of each, where numbers are kept.</param>
+    public void Fill(ReadOnlySpan<GatheredLongRow> gathered, byte length, ReadOnlySpan<long> gatheredNumbers = default)
+    {
+        gatheredNumbers.CopyTo(numbers);
+        var to = rows.AsSpan();
+        for (var row = 0; row < gathered.Length; row++, to = to[Frames.Payload.Capacity..])
+        {
+            times[row] = gathered[row].Time;
+            gathered[row].Room[..length].CopyTo(to);
+            to[length..Frames.Payload.Capacity].Clear();
         }
 
         lengths.AsSpan(0, gathered.Length).Fill(length);
@@ -116,6 +157,8 @@ public sealed class MessageBlock
         copy.lengths = [.. lengths];
         copy.rows = [.. rows];
         copy.numbers = [.. numbers];
+        copy.planes = null;
+        copy.arePlanesFilled = false;
         return copy;
     }
 

@@ -30,7 +30,7 @@ public sealed partial class MessagePlan
         var rows = block.Rows[(from * block.Stride)..(to * block.Stride)];
         for (var i = 0; i < signals.Length; i++)
         {
-            ranges[i] = signals[i].IsPlain && signals[i].LastByte < shortest ? SignalScan.Range(signals[i], rows, block.Stride) : ValueRange.None;
+            ranges[i] = scans[i].Suits(shortest) ? scans[i].Range(signals[i], rows, block.Stride) : ValueRange.None;
         }
     }
 }

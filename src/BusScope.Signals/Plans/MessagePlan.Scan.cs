@@ -32,7 +32,7 @@ public sealed partial class MessagePlan
 
         for (var i = 0; i < signals.Length; i++)
         {
-            if (!(signals[i].IsPlain && signals[i].LastByte < shortest && SignalScan.Add(signals[i], block, tally.Signals[i])))
+            if (!(scans[i].Suits(shortest) && scans[i].TryAdd(signals[i], block, tally.Signals[i])))
             {
                 SignalScan.AddEach(signals[i], block, tally.Signals[i]);
             }

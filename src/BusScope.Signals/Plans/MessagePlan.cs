@@ -7,6 +7,7 @@ namespace BusScope.Signals.Plans;
 public sealed partial class MessagePlan
 {
     private readonly SignalPlan[] signals;
+    private readonly SignalScan[] scans;
     private readonly CounterPlan? counter;
     private readonly ChecksumResidue? residue;
 
@@ -21,6 +22,7 @@ public sealed partial class MessagePlan
             signal.Select(signals);
         }
 
+        scans = [.. signals.Select(signal => new SignalScan(signal))];
         counter = definition.Counter is { } defined ? new CounterPlan(defined) : null;
         Checksum = ChecksumPlan.Compile(definition);
         residue = ChecksumResidue.Compile(Checksum);

@@ -32,6 +32,9 @@ public sealed class Occurrences
 /// <summary>What was seen of one signal.</summary>
 public sealed class SignalTally
 {
+    // The raw value up to now, as long as there was no other.
+    private ulong? onlyRaw;
+
     /// <summary>Valid readings (quality ok).</summary>
     public long Valid { get; set; }
 
@@ -56,8 +59,8 @@ public sealed class SignalTally
     /// <summary>Readings that changed faster than plausible.</summary>
     public Occurrences Implausible { get; private set; } = new();
 
-    /// <summary>The raw value before, carried from block to block.</summary>
-    internal ulong? LastRaw { get; set; }
+    /// <summary>The keys of the valid readings that came in whole blocks.</summary>
+    internal KeyRange Keys = new();
 
     /// <summary>The reading that the next one's rate of change is measured from.</summary>
     internal RateWatch Rate;
@@ -81,12 +84,7 @@ public sealed class SignalTally
             return;
         }
 
-        if (LastRaw is { } before && before != sample.Raw)
-        {
-            EverChanged = true;
-        }
-
-        LastRaw = sample.Raw;
+        Note(sample.Raw);
         if (sample.Quality == SampleQuality.Ok)
         {
             Valid++;
@@ -96,6 +94,14 @@ public sealed class SignalTally
         {
             Of(sample.Quality).Add(at);
         }
+    }
+
+    /// <summary>Holds raw values against the one before.</summary>
+    /// <param name="raw">The same in some readings in succession; null where they differ among themselves.</param>
+    internal void Note(ulong? raw)
+    {
+        EverChanged |= raw is null || (onlyRaw ?? raw) != raw;
+        onlyRaw = raw;
     }
 
     /// <summary>Where readings that are not valid are counted.</summary>

@@ -13,6 +13,8 @@ internal sealed class RawQualities
     // outside by less than this part of a step.
     private const double Tolerance = 1e-6;
 
+    private static readonly RawQualities none = new([]);
+
     private readonly Interval[] exceptions;
 
     private RawQualities(Interval[] exceptions) => this.exceptions = exceptions;
@@ -43,7 +45,7 @@ internal sealed class RawQualities
             AddWhere(wanted, largest, key => physical(key) > maximum + tolerance);
         }
 
-        return new RawQualities(Disjoint(wanted));
+        return wanted.Count == 0 ? none : new RawQualities(Disjoint(wanted));
     }
 
     /// <summary>What a key is worth.</summary>

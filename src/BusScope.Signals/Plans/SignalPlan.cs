@@ -120,6 +120,12 @@ public sealed class SignalPlan
     /// <summary>Finds the signals that select this one, and what selects those; done once, before anything is read.</summary>
     internal void Select(IReadOnlyList<SignalPlan> siblings)
     {
+        selections = Definition.When.Count == 0 ? [] : Selections(siblings);
+        IsPlain = qualities is not null && !window.Straddles && selections.Length == 0 && Definition.LargestRate is null && Definition.Field.Length < 64;
+    }
+
+    private Selection[] Selections(IReadOnlyList<SignalPlan> siblings)
+    {
         var found = new List<Selection>();
         var met = new HashSet<string>(StringComparer.Ordinal) { Definition.Name };
         var open = new Queue<SignalDefinition>([Definition]);
@@ -140,8 +146,7 @@ public sealed class SignalPlan
             }
         }
 
-        selections = [.. found];
-        IsPlain = qualities is not null && !window.Straddles && selections.Length == 0 && Definition.LargestRate is null && Definition.Field.Length < 64;
+        return [.. found];
     }
 
     private static bool AnyHolds(IReadOnlyList<RawRange> ranges, ulong raw)

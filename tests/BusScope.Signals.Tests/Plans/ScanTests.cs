@@ -46,7 +46,7 @@ public class ScanTests
 
     private static readonly Gen<(MessageDefinition Message, Frame[] Frames, int Stride)> anyScan =
         from signals in anySignal.Array[1, 6]
-        from counter in OneOf<CounterDefinition?>(null, new CounterDefinition(Define.Little(6, 0, 4)), new CounterDefinition(Define.Big(6, 7, 4)) { Step = -1, Modulo = 15 })
+        from counter in OneOf<CounterDefinition?>(null, new CounterDefinition(Define.Little(6, 0, 4)), new CounterDefinition(Define.Big(6, 7, 4)) { Step = -1, Modulo = 15 }, new CounterDefinition(Define.Little(5, 3, 5)) { Step = 3 }, new CounterDefinition(Define.Little(5, 4, 8)) { Step = 255 })
         from checksum in OneOf<ChecksumDefinition?>(null, Crc(8), Crc(16), Xor())
         from isLong in Gen.Bool
         from count in Gen.Int[1, 600]
