@@ -28,7 +28,7 @@ public sealed record MonitorOptions
 public sealed class HealthMonitor
 {
     /// <summary>The most identifiers that are told apart, over all buses; frames of further ones are counted together.</summary>
-    public const int LargestTracks = 65_536;
+    public const int LargestTracks = IdentifierTable.Largest;
 
     private SessionTrack session;
 

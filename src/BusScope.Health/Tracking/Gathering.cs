@@ -5,30 +5,23 @@ using BusScope.Signals.Plans;
 namespace BusScope.Health.Tracking;
 
 /// <summary>
-/// Where the frames of all tracks are gathered until they are worked through together: one array of rows for all, 256 for
-/// each track. The path of every frame touches eight bytes of a slot and sixteen bytes of a row and nothing else of its
-/// track, so that a hundred tracks stay in the first-level cache. See docs/decisions/0301-gathered-frames.md.
+/// Where the frames of all tracks are gathered until they are worked through together. The path of every frame touches eight bytes
+/// of a slot and the bytes of a row and nothing else of its track, so that a hundred tracks stay in the first-level cache. See
+/// docs/decisions/0301-gathered-frames.md.
 /// </summary>
 internal sealed class Gathering
 {
-    // Four kilobytes each: a capture that runs through all identifiers shall not claim more than 16 MB.
-    private const int LargestGathered = 4_096;
-    private const int LargestLong = LargestGathered * Payload.ClassicCapacity / Payload.Capacity;
+    // Four kilobytes each, and eighteen for long frames: a capture that runs through all identifiers shall not claim more than 16 MB of either.
+    private const int MostShort = 4_096;
+    private const int MostLong = MostShort * Payload.ClassicCapacity / Payload.Capacity;
     private const int FirstTracks = 64;
 
-    // Four rows of room behind each track's 256: with 4,096 bytes from track to track all of them would meet in the same few lines of
-    // the first-level cache.
-    private const int TrackStride = MessageBlock.Capacity + 4;
-
-    private MessageBlock block;
+    private MessageBlock shortBlock;
+    private MessageBlock? longBlock;
+    private RowStore<GatheredRow> shortRows;
+    private RowStore<GatheredLongRow> longRows;
     private long[] gaps = new long[MessageBlock.Capacity];
-    private Slot[] slots = new Slot[FirstTracks];
-    private GatheredRow[] rows = new GatheredRow[FirstTracks * TrackStride];
-
-    // The number of the frame of each row; empty where nobody asked.
-    private long[] numbers;
-    private int granted;
-    private int longBlocks;
+    private TrackSlot[] slots = new TrackSlot[FirstTracks];
 
     /// <summary>An empty place.</summary>
     /// <param name="marksChanges">Whether to note when each payload byte changed last.</param>
@@ -37,8 +30,9 @@ internal sealed class Gathering
     {
         MarksChanges = marksChanges;
         KeepsNumbers = keepsNumbers;
-        block = new MessageBlock(Payload.ClassicCapacity, keepsNumbers);
-        numbers = keepsNumbers ? new long[rows.Length] : [];
+        shortBlock = new MessageBlock(Payload.ClassicCapacity, keepsNumbers);
+        shortRows = new RowStore<GatheredRow>(MostShort, keepsNumbers);
+        longRows = new RowStore<GatheredLongRow>(MostLong, keepsNumbers);
     }
 
     /// <summary>Whether the numbers of frames are kept.</summary>
@@ -50,15 +44,19 @@ internal sealed class Gathering
     /// <summary>The gaps between the frames that are being worked through: one track at a time, on the monitor's thread.</summary>
     public Span<long> Gaps => gaps;
 
+    /// <summary>The rows of all tracks now, for many frames; holds until a track is opened or closed.</summary>
+    public View Now => new(slots, shortRows.Rows);
+
     /// <summary>The same frames in a place of their own.</summary>
     public Gathering Copy()
     {
         var copy = (Gathering)MemberwiseClone();
-        copy.block = new MessageBlock(Payload.ClassicCapacity, KeepsNumbers);
+        copy.shortBlock = new MessageBlock(Payload.ClassicCapacity, KeepsNumbers);
+        copy.longBlock = null;
+        copy.shortRows = shortRows.Copy();
+        copy.longRows = longRows.Copy();
         copy.gaps = new long[MessageBlock.Capacity];
         copy.slots = [.. slots];
-        copy.rows = [.. rows];
-        copy.numbers = [.. numbers];
         return copy;
     }
 
@@ -70,11 +68,8 @@ internal sealed class Gathering
             Array.Resize(ref slots, number * 2);
         }
 
-        slots[number] = Slot.Closed;
+        slots[number] = TrackSlot.Closed;
     }
-
-    /// <summary>The rows of all tracks now, for many frames; holds until a track is opened or closed.</summary>
-    public View Now => new(slots, rows);
 
     /// <summary>Adds a frame to its track's rows, if its length is the one that they take.</summary>
     /// <param name="number">The track.</param>
@@ -90,13 +85,23 @@ internal sealed class Gathering
             return false;
         }
 
-        if (numbers.Length > 0)
+        if (KeepsNumbers)
         {
-            numbers[slot.Start + slot.Count] = frameNumber;
+            (slot.IsLong ? longRows.Numbers : shortRows.Numbers)[slot.Next] = frameNumber;
         }
 
-        isFull = slot.Add(rows, frame);
+        isFull = Add(ref slot, frame);
         return true;
+    }
+
+    /// <summary>Finishes a frame with which <see cref="UsualFrames"/> stopped.</summary>
+    /// <param name="number">Its track.</param>
+    /// <param name="frame">The frame.</param>
+    /// <returns>Whether the rows of the track are full and must be taken.</returns>
+    public bool Finish(int number, in Frame frame)
+    {
+        ref var slot = ref slots[number];
+        return !slot.IsLong || Add(ref slot, frame);
     }
 
     /// <summary>Takes the rows of a track; null where there are none. What is given holds until the next call.</summary>
@@ -108,109 +113,80 @@ internal sealed class Gathering
             return null;
         }
 
-        block.Fill(rows.AsSpan(slot.Start, slot.Count), slot.Length, KeepsNumbers ? numbers.AsSpan(slot.Start, slot.Count) : default);
+        var numbers = !KeepsNumbers ? default : (slot.IsLong ? longRows.Numbers : shortRows.Numbers).Slice(slot.First, slot.Count);
+        var block = shortBlock;
+        if (slot.IsLong)
+        {
+            block = longBlock ??= new MessageBlock(Payload.Capacity, KeepsNumbers);
+            block.Fill(longRows.Rows.Slice(slot.First, slot.Count), slot.Length, numbers);
+        }
+        else
+        {
+            block.Fill(shortRows.Rows.Slice(slot.First, slot.Count), slot.Length, numbers);
+        }
+
         slot.Count = 0;
         return block;
     }
 
     /// <summary>From now on the track gathers frames of this length. Its rows must have been taken.</summary>
     /// <param name="number">The track.</param>
-    /// <param name="length">0 to 8.</param>
+    /// <param name="length">0 to 64.</param>
+    /// <param name="isLong">Whether it is one of those tracks whose frames may have more than eight bytes: they stay so once they are.</param>
     /// <param name="isDefined">Whether the message is defined: then there is always room, for its content must be checked.</param>
     /// <param name="isUsual">Whether nothing is to be done with its frames but to gather them.</param>
     /// <returns>Whether there is room for one more track.</returns>
-    public bool TryOpen(int number, byte length, bool isDefined, bool isUsual)
+    public bool TryOpen(int number, byte length, bool isLong, bool isDefined, bool isUsual)
     {
         ref var slot = ref slots[number];
-        if (slot.Start < 0)
+        if (!slot.HasRows || slot.IsLong != isLong)
         {
-            if (granted >= LargestGathered && !isDefined)
+            if ((isLong ? longRows.Grant(isDefined) : shortRows.Grant(isDefined)) is not { } first)
             {
                 return false;
             }
 
-            slot.Start = granted++ * TrackStride;
-            if (slot.Start == rows.Length)
-            {
-                Array.Resize(ref rows, rows.Length * 2);
-                Array.Resize(ref numbers, KeepsNumbers ? rows.Length : 0);
-            }
+            slot.PutRows(first, isLong);
         }
 
         slot.Length = length;
-        slot.UsualLength = isUsual ? length : Slot.NoLength;
+        slot.UsualLength = isUsual ? length : TrackSlot.NoLength;
         return true;
     }
 
     /// <summary>From now on the track gathers nothing. Its rows must have been taken.</summary>
-    public void Close(int number) => slots[number].Length = slots[number].UsualLength = Slot.NoLength;
-
-    /// <summary>A block for a track of more than eight bytes, or null when too many have one.</summary>
-    /// <param name="isDefined">Whether the message is defined: then there is always room.</param>
-    public MessageBlock? LongBlock(bool isDefined)
-    {
-        if (longBlocks >= LargestLong && !isDefined)
-        {
-            return null;
-        }
-
-        longBlocks++;
-        return new MessageBlock(Payload.Capacity, KeepsNumbers);
-    }
+    public void Close(int number) => slots[number].Length = slots[number].UsualLength = TrackSlot.NoLength;
 
     /// <summary>The rows of all tracks at one moment.</summary>
     public readonly ref struct View
     {
-        private readonly Span<Slot> slots;
-        private readonly Span<GatheredRow> rows;
+        private readonly Span<TrackSlot> slots;
+        private readonly Span<GatheredRow> shortRows;
 
-        internal View(Span<Slot> slots, Span<GatheredRow> rows)
+        internal View(Span<TrackSlot> slots, Span<GatheredRow> shortRows)
         {
             this.slots = slots;
-            this.rows = rows;
+            this.shortRows = shortRows;
         }
 
         /// <summary>Adds a frame to its track's rows, if they take its length and nothing else is to be done with it.</summary>
         /// <param name="number">The track.</param>
         /// <param name="frame">The frame.</param>
-        /// <param name="isFull">Whether the rows must be taken before the next frame.</param>
+        /// <param name="isFinished">Whether that is all; if not, <see cref="Finish"/> knows what there is to do.</param>
         [MethodImpl(MethodImplOptions.AggressiveInlining)]
-        public bool TryAdd(int number, in Frame frame, out bool isFull)
+        public bool TryAdd(int number, in Frame frame, out bool isFinished)
         {
             ref var slot = ref slots[number];
             if (slot.UsualLength != frame.Length)
             {
-                isFull = false;
+                isFinished = true;
                 return false;
             }
 
-            isFull = slot.Add(rows, frame);
+            isFinished = !slot.IsLong && !slot.Add(shortRows, frame);
             return true;
         }
     }
 
-    internal struct Slot
-    {
-        // No payload is 255 bytes long, so a slot with this length takes no frame.
-        public const byte NoLength = byte.MaxValue;
-
-        public static readonly Slot Closed = new() { Start = -1, Length = NoLength, UsualLength = NoLength };
-
-        // Of its rows, or -1 while it has none.
-        public int Start;
-        public ushort Count;
-        public byte Length;
-
-        // The same, or NoLength where a frame is to be looked at by itself once it was added.
-        public byte UsualLength;
-
-        /// <summary>Adds a frame.</summary>
-        /// <returns>Whether the rows are full.</returns>
-        [MethodImpl(MethodImplOptions.AggressiveInlining)]
-        public bool Add(Span<GatheredRow> rows, in Frame frame)
-        {
-            rows[Start + Count] = new GatheredRow(frame.Time.Nanoseconds, frame.FirstEight);
-            return ++Count == MessageBlock.Capacity;
-        }
-    }
+    private bool Add(ref TrackSlot slot, in Frame frame) => slot.IsLong ? slot.Add(longRows.Rows, frame) : slot.Add(shortRows.Rows, frame);
 }

@@ -5,22 +5,23 @@ using BusScope.Frames;
 namespace BusScope.Health.Tracking;
 
 /// <summary>
-/// From bus and identifier to a number, by open addressing in eight bytes an entry. So few places are taken that nearly every
+/// From bus and identifier (<see cref="Frame.Origin"/>) to a number, by open addressing in eight bytes an entry. So few places are taken that nearly every
 /// identifier stands where it belongs, and 11 and 29 bits go the same way: a branch between the two could not be foretold. A dictionary
 /// would cost more than everything else that is done with a frame.
 /// </summary>
 internal sealed class IdentifierTable
 {
+    /// <summary>The most identifiers: numbers go from 0 to this less 1.</summary>
+    public const int Largest = (1 << NumberBits) - 1;
+
     private const int FirstSize = 1_024;
 
     // At most one place of eight is taken.
     private const int Sparseness = 8;
 
-    // An entry is bus, identifier and format (46 bits), then the number plus 1, which makes it differ from an empty place.
-    private const int NumberBits = 18;
-    private const uint MostNumbers = (1 << NumberBits) - 1;
+    // An entry is bus and identifier, then the number plus 1, which makes it differ from an empty place.
+    private const int NumberBits = 16;
     private const ulong Empty = 0;
-    private const int BusShift = 30;
 
     private ulong[] entries = new ulong[FirstSize];
     private int shift = 64 - BitOperations.Log2(FirstSize);
@@ -37,30 +38,27 @@ internal sealed class IdentifierTable
     /// <summary>What stands in it now, for many searches; holds until something is added.</summary>
     public View Now => new(entries, shift);
 
-    /// <summary>The number of an identifier on a bus, or -1.</summary>
-    public int Find(int bus, CanId id) => Now.Find(bus, id);
+    /// <summary>The number of a data frame's identifier on its bus, or -1.</summary>
+    public int Find(ulong origin) => Now.Find(origin);
 
     /// <summary>Adds an identifier that <see cref="Find"/> does not know.</summary>
-    public void Add(int bus, CanId id, int number)
+    public void Add(ulong origin, int number)
     {
         if (++count * Sparseness > entries.Length)
         {
             Grow();
         }
 
-        Insert(KeyOf(bus, id) + (uint)number + 1);
+        Insert(origin + (uint)number + 1);
     }
-
-    [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static ulong KeyOf(int bus, CanId id) => (((ulong)(uint)bus << BusShift) | BitOperations.RotateLeft(id.Word, 1)) << NumberBits;
 
     // Multiplication by 2^64 divided by the golden ratio spreads neighbouring identifiers; the highest bits are the best.
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
-    private static int Home(ulong key, int shift) => (int)((key * 0x9E37_79B9_7F4A_7C15) >> shift);
+    private static int Home(ulong origin, int shift) => (int)((origin * 0x9E37_79B9_7F4A_7C15) >> shift);
 
     private void Insert(ulong entry)
     {
-        var place = Home(entry & ~(ulong)MostNumbers, shift);
+        var place = Home(entry & ~(ulong)Largest, shift);
         while (entries[place] != Empty)
         {
             place = (place + 1) & (entries.Length - 1);
@@ -95,17 +93,16 @@ internal sealed class IdentifierTable
             this.shift = shift;
         }
 
-        /// <summary>The number of an identifier on a bus, or -1.</summary>
+        /// <summary>The number of a data frame's identifier on its bus, or -1; that for every other frame.</summary>
         [MethodImpl(MethodImplOptions.AggressiveInlining)]
-        public int Find(int bus, CanId id)
+        public int Find(ulong origin)
         {
-            var key = KeyOf(bus, id);
-            for (var place = Home(key, shift); (uint)place < (uint)entries.Length; place = (place + 1) & (entries.Length - 1))
+            for (var place = Home(origin, shift); (uint)place < (uint)entries.Length; place = (place + 1) & (entries.Length - 1))
             {
                 var entry = entries[place];
 
-                // Of an entry of this key nothing is left but its number.
-                if ((entry ^ key) - 1 is < MostNumbers and var number)
+                // Of an entry of this origin nothing is left but its number.
+                if ((entry ^ origin) - 1 is < Largest and var number)
                 {
                     return (int)number;
                 }

@@ -1,3 +1,4 @@
+using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
 using BusScope.Frames;
 using BusScope.Health.Expectations;
@@ -16,9 +17,6 @@ internal sealed class MessageTrack
     private const int FramesBeforeGathering = 16;
 
     private Gathering gathering;
-
-    // For payloads of more than eight bytes; short ones are gathered with those of all other tracks.
-    private MessageBlock? longBlock;
     private FrameTime last = FrameTime.Never;
     private bool isGapBroken = true;
 
@@ -109,7 +107,6 @@ internal sealed class MessageTrack
     {
         var copy = (MessageTrack)MemberwiseClone();
         copy.gathering = gathered;
-        copy.longBlock = longBlock?.Copy();
         copy.Bus = bus;
         copy.Defined = defined;
         copy.Tally = Tally?.Copy();
@@ -146,11 +143,6 @@ internal sealed class MessageTrack
         if (gathering.Take(Number) is { } block)
         {
             Work(block);
-        }
-        else if (longBlock is { Count: > 0 } full)
-        {
-            Work(full);
-            full.Clear();
         }
     }
 
@@ -213,25 +205,14 @@ internal sealed class MessageTrack
     }
 
     /// <summary>
-    /// Takes in a frame that its track does not gather (any more, or yet): one of the first of its identifier, of an unexpected
-    /// length, or of more than eight bytes.
+    /// Takes in a frame that its track does not gather (any more, or yet): one of the first of its identifier, or of another length than
+    /// those before it.
     /// </summary>
     /// <param name="frame">The frame.</param>
     /// <param name="frameNumber">Its number in the session.</param>
     public void Accept(in Frame frame, long frameNumber)
     {
         var fits = Defined?.Takes(frame.Length) ?? true;
-        if (fits && longBlock is { IsFull: false } open)
-        {
-            open.Add(frame, frameNumber);
-            if (open.IsFull)
-            {
-                Flush();
-            }
-
-            return;
-        }
-
         Flush();
         if (Frames == 0)
         {
@@ -253,19 +234,7 @@ internal sealed class MessageTrack
         }
 
         var isLong = Math.Max((int)frame.Length, Defined?.LongestLength ?? Payloads.Stride) > Payload.ClassicCapacity;
-        if (!isLong)
-        {
-            return gathering.TryOpen(Number, frame.Length, Defined is not null, !IsWatched) && gathering.TryAdd(Number, frame, frameNumber, out _);
-        }
-
-        if ((longBlock ??= gathering.LongBlock(Defined is not null)) is not { } block)
-        {
-            return false;
-        }
-
-        gathering.Close(Number);
-        block.Add(frame, frameNumber);
-        return true;
+        return gathering.TryOpen(Number, frame.Length, isLong, Defined is not null, !IsWatched) && gathering.TryAdd(Number, frame, frameNumber, out _);
     }
 
     private void WorkSingly(in Frame frame, long frameNumber, bool fits)
@@ -324,18 +293,22 @@ internal sealed class MessageTrack
         isGapBroken = false;
     }
 
-    // From each moment to the next, two at once.
+    // From each moment to the next, two at once, then the last by itself, whether or not it has a partner.
     private static void Subtract(ReadOnlySpan<long> times, Span<long> gaps)
     {
-        var at = 0;
-        for (; at + Vector128<long>.Count <= gaps.Length; at += Vector128<long>.Count)
+        if (gaps.IsEmpty)
         {
-            (Vector128.Create(times[(at + 1)..]) - Vector128.Create(times[at..])).CopyTo(gaps[at..]);
+            return;
         }
 
-        if (at < gaps.Length)
+        var to = MemoryMarshal.Cast<long, Vector128<long>>(gaps);
+        var later = MemoryMarshal.Cast<long, Vector128<long>>(times[1..]);
+        var earlier = MemoryMarshal.Cast<long, Vector128<long>>(times[..^1]);
+        for (var i = 0; i < to.Length && i < later.Length && i < earlier.Length; i++)
         {
-            gaps[at] = times[at + 1] - times[at];
+            to[i] = later[i] - earlier[i];
         }
+
+        gaps[^1] = times[^1] - times[^2];
     }
 }

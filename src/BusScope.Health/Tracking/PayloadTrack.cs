@@ -1,4 +1,3 @@
-using System.Numerics;
 using System.Runtime.InteropServices;
 using System.Runtime.Intrinsics;
 using BusScope.Frames;
@@ -94,18 +93,29 @@ internal sealed class PayloadTrack(bool marksChanges)
         }
         else
         {
-            for (var at = 0; at < rows.Length; at += stride)
+            var (first, any) = (MemoryMarshal.Read<Row>(reference), MemoryMarshal.Read<Row>(changed));
+            foreach (ref readonly var row in MemoryMarshal.Cast<byte, Row>(rows))
             {
-                for (var i = 0; i < stride; i += Vector<byte>.Count)
-                {
-                    var differing = new Vector<byte>(rows[(at + i)..]) ^ new Vector<byte>(reference.AsSpan(i));
-                    (new Vector<byte>(changed.AsSpan(i)) | differing).CopyTo(changed.AsSpan(i));
-                }
+                any.Zeroth |= row.Zeroth ^ first.Zeroth;
+                any.First |= row.First ^ first.First;
+                any.Second |= row.Second ^ first.Second;
+                any.Third |= row.Third ^ first.Third;
             }
+
+            MemoryMarshal.Write(changed, any);
         }
 
         rows[^stride..].CopyTo(payload);
         payload.AsSpan(stride).Clear();
+    }
+
+    // A payload of more than eight bytes.
+    private struct Row
+    {
+        public Vector128<byte> Zeroth;
+        public Vector128<byte> First;
+        public Vector128<byte> Second;
+        public Vector128<byte> Third;
     }
 
     private void Mark(ReadOnlySpan<byte> rows, ReadOnlySpan<long> times, int stride)

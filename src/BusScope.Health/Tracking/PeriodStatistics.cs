@@ -31,8 +31,6 @@ public sealed class PeriodStatistics
     private Bin[]? bins;
     private int firstBin;
 
-    // How far the gap before was shifted down to its bin.
-    private int lastShift;
     private double total;
 
     // How many gaps each octave of bins has: the way to a quantile leads past whole octaves.
@@ -67,7 +65,7 @@ public sealed class PeriodStatistics
     /// <returns>The longest of them, also where it is negative; <see cref="long.MinValue"/> where there are none.</returns>
     public long Add(ReadOnlySpan<long> gaps)
     {
-        var longest = Sum(gaps, out var counted);
+        var (shortest, longest, counted) = Sum(gaps);
         if (bins is null && exactCount + counted <= ExactCapacity)
         {
             Keep(gaps, counted);
@@ -77,12 +75,12 @@ public sealed class PeriodStatistics
         if (bins is null)
         {
             bins = [];
-            Bins(exact.AsSpan(0, exactCount));
+            BinAll(exact.AsSpan(0, exactCount), Shortest, Longest);
             exact = [];
             exactCount = 0;
         }
 
-        Bins(gaps);
+        BinAll(gaps, shortest, longest);
         return longest;
     }
 
@@ -171,7 +169,7 @@ public sealed class PeriodStatistics
     }
 
     // What is known of all gaps together, two of them at once as long as none is out of the ordinary.
-    private long Sum(ReadOnlySpan<long> gaps, out int counted)
+    private (long Shortest, long Longest, int Counted) Sum(ReadOnlySpan<long> gaps)
     {
         var (shorter, longer, sums) = (Vector128.Create(long.MaxValue), Vector128.Create(long.MinValue), Vector128<long>.Zero);
         var pairs = MemoryMarshal.Cast<long, Vector128<long>>(gaps);
@@ -188,7 +186,7 @@ public sealed class PeriodStatistics
             (shortest, longest, sum) = (Math.Min(shortest, gaps[^1]), Math.Max(longest, gaps[^1]), sum + gaps[^1]);
         }
 
-        counted = gaps.Length;
+        var (least, counted) = (shortest, gaps.Length);
         if (shortest < 0 || longest > LargestBinned)
         {
             (shortest, sum, counted) = SumOdd(gaps);
@@ -198,7 +196,7 @@ public sealed class PeriodStatistics
         Longest = counted > 0 ? Math.Max(Longest, longest) : Longest;
         total += sum;
         Count += counted;
-        return longest;
+        return (least, longest, counted);
     }
 
     private static (long Shortest, long Sum, int Counted) SumOdd(ReadOnlySpan<long> gaps)
@@ -235,70 +233,55 @@ public sealed class PeriodStatistics
         isSorted = false;
     }
 
-    private void Bins(ReadOnlySpan<long> gaps)
+    // Of gaps between the shortest and the longest. Nearly always all of them are in the same octave, which then is looked for once.
+    private void BinAll(ReadOnlySpan<long> gaps, long shortest, long longest)
     {
-        var room = bins!;
-        var (first, shift, run) = (firstBin, lastShift, 0);
-        foreach (var gap in gaps)
+        if (shortest < BinsPerOctave || longest > LargestBinned || BitOperations.Log2((ulong)shortest) != BitOperations.Log2((ulong)longest))
         {
-            if (gap < 0)
+            foreach (var gap in gaps)
             {
-                continue;
-            }
-
-            // Above 128 ns the seven bits after the leading one tell the bin. Nearly every gap has its leading one where that of the gap before
-            // stood; the octave counts a run of those at once.
-            var binned = Math.Min(gap, LargestBinned);
-            var leading = binned >> shift;
-            if ((ulong)(leading - BinsPerOctave) >= BinsPerOctave)
-            {
-                if (binned < BinsPerOctave)
+                if (gap >= 0)
                 {
-                    CountShort((int)binned);
-                    (room, first) = (bins!, firstBin);
-                    continue;
+                    BinOne(Math.Min(gap, LargestBinned));
                 }
-
-                CountRun(shift, run);
-                (shift, run) = (BitOperations.Log2((ulong)binned) - BinBits, 0);
-                leading = binned >> shift;
             }
 
-            var bin = (shift << BinBits) + (int)leading;
-            if ((uint)(bin - first) >= (uint)room.Length)
-            {
-                MakeRoom(bin);
-                (room, first) = (bins!, firstBin);
-            }
-
-            ref var counter = ref room[bin - first];
-            counter.Count++;
-            counter.Excess += binned - (leading << shift);
-            run++;
+            return;
         }
 
-        CountRun(shift, run);
-        lastShift = shift;
+        var shift = BitOperations.Log2((ulong)shortest) - BinBits;
+        var first = Room((shift + 1) << BinBits);
+        var octave = bins.AsSpan(first, BinsPerOctave);
+        var below = (1L << shift) - 1;
+        foreach (var gap in gaps)
+        {
+            ref var counter = ref octave[(int)(gap >> shift) & (BinsPerOctave - 1)];
+            counter.Count++;
+            counter.Excess += gap & below;
+        }
+
+        octaves[first >> BinBits] += gaps.Length;
     }
 
-    // Each value has a bin of its own.
-    private void CountShort(int bin)
+    // Above 128 ns the seven bits after the leading one tell the bin; below it each value has a bin of its own.
+    private void BinOne(long gap)
+    {
+        var shift = Math.Max(0, BitOperations.Log2((ulong)gap) - BinBits);
+        var place = Room((shift << BinBits) + (int)(gap >> shift));
+        bins![place].Count++;
+        bins[place].Excess += gap & ((1L << shift) - 1);
+        octaves[place >> BinBits]++;
+    }
+
+    // Where a bin stands.
+    private int Room(int bin)
     {
         if ((uint)(bin - firstBin) >= (uint)bins!.Length)
         {
             MakeRoom(bin);
         }
 
-        bins[bin - firstBin].Count++;
-        octaves[(bin - firstBin) >> BinBits]++;
-    }
-
-    private void CountRun(int shift, int run)
-    {
-        if (run > 0)
-        {
-            octaves[shift + 1 - (firstBin >> BinBits)] += run;
-        }
+        return bin - firstBin;
     }
 
     private void MakeRoom(int bin)

@@ -154,17 +154,7 @@ internal sealed class SessionTrack
             return 0;
         }
 
-        var taken = 0;
-        int full;
-        do
-        {
-            taken += UsualFrames.Gather(frames[taken..], CollectionsMarshal.AsSpan(Buses), table.Now, gathering.Now, out full);
-            if (full >= 0)
-            {
-                tracks[full].Flush();
-            }
-        }
-        while (full >= 0);
+        var taken = UsualFrames.Accept(frames, CollectionsMarshal.AsSpan(Buses), table, gathering, tracks);
         Frames += taken;
         return taken;
     }
@@ -172,7 +162,7 @@ internal sealed class SessionTrack
     /// <summary>The number of a frame's track, made when its identifier is met first; -1 when there is no room for a further one.</summary>
     public int Find(BusTrack bus, in Frame frame)
     {
-        var found = table.Find(bus.Index, frame.Id);
+        var found = table.Find(frame.Origin);
         return found >= 0 ? found : Add(bus, frame);
     }
 
@@ -285,7 +275,7 @@ internal sealed class SessionTrack
         {
             History = Options.KeepHistory && number < LargestHistories ? new BinSeries<GapBin>() : null,
         };
-        table.Add(bus.Index, frame.Id, number);
+        table.Add(frame.Origin, number);
         tracks.Add(track);
         bus.Tracks.Add(track);
         if (Definition(bus, frame.Id) is { } message)

@@ -23,16 +23,34 @@ public sealed class IdentifierTableTests
             {
                 if (model.TryAdd(each, model.Count))
                 {
-                    table.Add(each.Bus, each.Id, model.Count - 1);
+                    table.Add(Origin(each.Bus, each.Id), model.Count - 1);
                 }
             }
 
             foreach (var each in added.Concat(others))
             {
-                Assert.Equal(model.GetValueOrDefault(each, -1), table.Find(each.Bus, each.Id));
+                Assert.Equal(model.GetValueOrDefault(each, -1), table.Find(Origin(each.Bus, each.Id)));
             }
         },
         iter: 60);
+
+    [Theory]
+    [InlineData(FrameKinds.Remote)]
+    [InlineData(FrameKinds.ErrorReport)]
+    public void What_is_no_data_frame_has_no_number_though_its_identifier_has(FrameKinds kinds)
+    {
+        var table = new IdentifierTable();
+        table.Add(Origin(1, new CanId(0x123, isExtended: false)), 0);
+
+        Assert.Equal(-1, table.Find(Origin(1, new CanId(0x123, isExtended: false), kinds)));
+    }
+
+    private static ulong Origin(int bus, CanId id, FrameKinds kinds = FrameKinds.None)
+    {
+        var frame = default(Frame);
+        frame.SetClassic(new FrameTime(1), (ushort)bus, id, kinds, 8, 0);
+        return frame.Origin;
+    }
 
     [Fact]
     public void The_largest_number_of_tracks_has_room()
@@ -40,10 +58,10 @@ public sealed class IdentifierTableTests
         var table = new IdentifierTable();
         for (var i = 0; i < HealthMonitor.LargestTracks; i++)
         {
-            table.Add(i & 0xF, new CanId((uint)i, isExtended: true), i);
+            table.Add(Origin(i & 0xF, new CanId((uint)i, isExtended: true)), i);
         }
 
-        Assert.All(Enumerable.Range(0, HealthMonitor.LargestTracks), i => Assert.Equal(i, table.Find(i & 0xF, new CanId((uint)i, isExtended: true))));
-        Assert.Equal(-1, table.Find(0, new CanId(1, isExtended: true)));
+        Assert.All(Enumerable.Range(0, HealthMonitor.LargestTracks), i => Assert.Equal(i, table.Find(Origin(i & 0xF, new CanId((uint)i, isExtended: true)))));
+        Assert.Equal(-1, table.Find(Origin(0, new CanId(1, isExtended: true))));
     }
 }
