@@ -24,15 +24,23 @@ internal readonly struct ContentFindings(FindingList findings, DefinedMessage me
         if (SenderCount.Of(track) != 2)
         {
             Count(FindingCodes.CounterRepeated, tally.CounterRepeated, tally.CounterRepeated.Count, tally.Rows, Threshold.Counter, track.CounterStretch.Worst, "a counter that stood still");
-            // A gap that made the message stale is told already; the jump of the counter over it is not told again.
-            var explained = track.Expectation?.StaleGaps.Count ?? 0;
-            Count(FindingCodes.CounterSkipped, tally.CounterSkipped, tally.CounterSkipped.Count - explained, tally.Rows, Threshold.Counter, track.CounterStretch.Worst, "a counter that jumped");
+            Skipped(tally);
         }
 
         for (var i = 0; i < tally.Signals.Length; i++)
         {
             Signal(message.Definition.Signals[i], tally.Signals[i]);
         }
+    }
+
+    private void Skipped(MessageTally tally)
+    {
+        // A gap that made the message stale is told already, and so is a recording in which frames are missing; the jump of the counter over
+        // either is not told again.
+        var stale = track.Expectation?.StaleGaps.Count ?? 0;
+        var loss = tally.CounterSkipped.Count > 0 ? ScatteredLoss.On(track.Bus) : null;
+        var explained = Math.Max(stale, loss?.Explains(message.Definition.Timing, tally) ?? 0);
+        Count(FindingCodes.CounterSkipped, tally.CounterSkipped, tally.CounterSkipped.Count - explained, tally.Rows, Threshold.Counter, loss is null ? track.CounterStretch.Worst : 0, "a counter that jumped");
     }
 
     private void Signal(SignalDefinition signal, SignalTally tally)

@@ -11,10 +11,16 @@ internal sealed class CounterPlan
 {
     private readonly int step;
 
+    // Nanoseconds; 0 where the message has none.
+    private readonly long period;
+
     /// <summary>Compiles a counter.</summary>
-    public CounterPlan(CounterDefinition definition)
+    /// <param name="definition">The counter.</param>
+    /// <param name="every">The period of its message, or null.</param>
+    public CounterPlan(CounterDefinition definition, FrameSpan? every = null)
     {
         Definition = definition;
+        period = every?.Nanoseconds ?? 0;
         Window = new BitWindow(definition.Field);
         Modulo = Math.Max(1, definition.Modulo);
         step = ((definition.Step % Modulo) + Modulo) % Modulo;
@@ -59,12 +65,31 @@ internal sealed class CounterPlan
             else
             {
                 tally.CounterSkipped.Add(at);
+                if (SentBetween(tally.LastCounter, value, at.Nanoseconds - tally.LastCounterAt) is > 0 and var sent)
+                {
+                    tally.CounterSkippedInGap++;
+                    tally.SentInGaps += sent;
+                }
+
                 tally.CounterFollowsSecondLast += tally.SecondLastCounter >= 0 && value == After(tally.SecondLastCounter) ? 1 : 0;
             }
         }
 
         tally.SecondLastCounter = tally.LastCounter;
         tally.LastCounter = value;
+        tally.LastCounterAt = at.Nanoseconds;
+    }
+
+    // How many frames were sent in a gap of so many nanoseconds, where the counter went on over it by just as many; otherwise 0.
+    private long SentBetween(int before, int value, long gap)
+    {
+        if (period <= 0 || (uint)before >= (uint)Modulo)
+        {
+            return 0;
+        }
+
+        var steps = (gap + (period / 2)) / period;
+        return steps >= 2 && value == (int)((before + (steps % Modulo * step)) % Modulo) ? steps - 1 : 0;
     }
 
     /// <summary>
@@ -78,7 +103,13 @@ internal sealed class CounterPlan
             return false;
         }
 
-        return block.Stride == Payload.ClassicCapacity && Window.Bytes == 1 ? StepsThroughPlane(block.Planes, tally) : StepsThroughRows(block, tally);
+        var stepsThrough = block.Stride == Payload.ClassicCapacity && Window.Bytes == 1 ? StepsThroughPlane(block.Planes, tally) : StepsThroughRows(block, tally);
+        if (stepsThrough)
+        {
+            tally.LastCounterAt = block.Times[^1];
+        }
+
+        return stepsThrough;
     }
 
     // Sixteen rows at once, the field left where it stands in its byte: the difference of two bytes is that of their fields, as long as

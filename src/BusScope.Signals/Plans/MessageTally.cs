@@ -147,6 +147,18 @@ public sealed class MessageTally
     /// <summary>Of those, frames that follow rightly on the frame before the last: the mark of two senders in turn.</summary>
     public long CounterFollowsSecondLast { get; set; }
 
+    /// <summary>
+    /// Of the frames whose counter is neither the same nor the next, those before which nothing came for two periods or more, and the counter went
+    /// on by just as many as the period makes of that: what was sent in between was not seen.
+    /// </summary>
+    public long CounterSkippedInGap { get; set; }
+
+    /// <summary>How many frames that were.</summary>
+    public long SentInGaps { get; set; }
+
+    /// <summary>When the frame before came, nanoseconds; meaningless without <see cref="LastCounter"/>.</summary>
+    internal long LastCounterAt { get; set; }
+
     /// <summary>The counter of the frame before, or -1: carried from block to block.</summary>
     internal int LastCounter { get; set; } = -1;
 

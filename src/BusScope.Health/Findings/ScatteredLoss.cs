@@ -1,0 +1,61 @@
+using BusScope.Frames;
+using BusScope.Health.Tracking;
+using BusScope.Signals.Definitions;
+using BusScope.Signals.Plans;
+
+namespace BusScope.Health.Findings;
+
+/// <summary>
+/// Frames that are missing here and there in the recording of a bus. The alive counters tell them from what a sender left out: nothing came for
+/// some periods and the counter went on by just as many, and so did those of nearly all other messages of the bus, whoever sends them.
+/// </summary>
+/// <param name="Counters">How many counters say so.</param>
+/// <param name="Share">The share of their frames that is missing, 0 to 1.</param>
+/// <param name="Jumps">How often frames were missing.</param>
+/// <param name="First">When first, at one of them.</param>
+/// <param name="Last">When last.</param>
+internal sealed record ScatteredLoss(int Counters, double Share, long Jumps, FrameTime First, FrameTime Last)
+{
+    // This program's choice. A counter of 16 values fits a gap by chance in one of 16 cases, but every jump of it has to.
+    private const int FewestCounters = 3;
+    private const double ShareOfJumps = 0.8;
+    private const double ShareOfCounters = 0.8;
+
+    // One counter may be at fault by itself.
+    private const int MostAgainst = 1;
+
+    // Without a period there is no gap to fit: then jumps may be twice as frequent as losses.
+    private const double LargestExcess = 2;
+
+    // So many missing frames are expected of a message before it says anything that none is.
+    private const double FewestMissed = 5;
+
+    /// <summary>How many jumps of a counter on that bus the loss explains.</summary>
+    public long Explains(MessageTiming timing, MessageTally tally) =>
+        timing is { Every: not null, OnChange: false } ? tally.CounterSkippedInGap
+            : tally.CounterSkipped.Count <= LargestExcess * Share * tally.Rows ? tally.CounterSkipped.Count
+            : 0;
+
+    /// <summary>What is missing in the recording of a bus, or null where that cannot be said.</summary>
+    public static ScatteredLoss? On(BusTrack bus)
+    {
+        var counted = bus.Tracks.Where(track => track is { Tally: not null, Defined.Definition: { Counter: not null, Timing: { Every: not null, OnChange: false } } }).ToList();
+        var telling = counted.Where(track => track.Tally!.CounterSkippedInGap > 0 && track.Tally.CounterSkippedInGap >= ShareOfJumps * track.Tally.CounterSkipped.Count).ToList();
+        if (telling.Count < FewestCounters || telling.All(track => track.Defined!.Definition.From is { } from && from == telling[0].Defined!.Definition.From))
+        {
+            return null;
+        }
+
+        var (missed, seen) = (telling.Sum(track => track.Tally!.SentInGaps), telling.Sum(track => track.Tally!.Rows));
+        var share = missed / (double)(missed + seen);
+        var others = counted.Except(telling).Count(track => track.Tally!.CounterSkipped.Count > 0 || track.Tally.Rows * share >= FewestMissed);
+        return others > MostAgainst && telling.Count < ShareOfCounters * (telling.Count + others)
+            ? null
+            : new ScatteredLoss(
+                telling.Count,
+                share,
+                telling.Sum(track => track.Tally!.CounterSkippedInGap),
+                telling.Min(track => track.Tally!.CounterSkipped.First),
+                telling.Max(track => track.Tally!.CounterSkipped.Last));
+    }
+}

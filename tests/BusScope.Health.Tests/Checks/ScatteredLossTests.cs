@@ -1,0 +1,107 @@
+using BusScope.Frames;
+using BusScope.Signals.Loading;
+using BusScope.Signals.Plans;
+using BusScope.TestKit;
+using Xunit;
+
+namespace BusScope.Health.Tests.Checks;
+
+/// <summary>Frames that the recorder lost here and there, and what only looks like that.</summary>
+public sealed class ScatteredLossTests
+{
+    // Four counters of two senders; the last one is sent when something changes.
+    private const string Definitions = """
+        busscope: 1
+        modules: { dash: {}, engine: {}, brakes: {} }
+        messages:
+          Speed: { id: 0x100, from: engine, needed-by: [dash], every: 10 ms, stale-after: 1 s, counter: { byte: 0, bits: 0..3 } }
+          Torque: { id: 0x101, from: engine, needed-by: [dash], every: 20 ms, stale-after: 1 s, counter: { byte: 0, bits: 0..3 } }
+          Wheels: { id: 0x200, from: brakes, needed-by: [dash], every: 20 ms, stale-after: 1 s, counter: { byte: 0 } }
+          Yaw: { id: 0x201, from: brakes, needed-by: [dash], every: 50 ms, stale-after: 1 s, counter: { byte: 0, bits: 0..3 } }
+          Change: { id: 0x300, from: brakes, needed-by: [dash], on-change: true, counter: { byte: 0, bits: 4..7 } }
+        """;
+
+    private static readonly (uint Id, int Every, Func<int, int> Byte)[] senders =
+    [
+        (0x100, 10, count => count % 16),
+        (0x101, 20, count => count % 16),
+        (0x200, 20, count => count % 256),
+        (0x201, 50, count => count % 16),
+        (0x300, 40, count => count % 16 << 4),
+    ];
+
+    [Fact]
+    public void Frames_missing_in_the_recording_at_random_are_one_warning_and_no_fault_of_the_car()
+    {
+        var dice = new Random(1);
+
+        var report = Check(frame => dice.Next(20) > 0);
+
+        Assert.Equal(Verdict.Go, report.Verdict);
+        var lost = Assert.Single(report.Findings, finding => finding.Code is "recorder-lost-frames" or "counter-skipped");
+        Assert.Equal(("recorder-lost-frames", FindingSeverity.Warning, "body"), (lost.Code, lost.Severity, lost.Bus));
+        Assert.InRange(lost.Count, 120, 240);
+    }
+
+    [Fact]
+    public void Short_holes_in_the_recording_are_one_warning_and_no_fault_of_the_car()
+    {
+        var report = Check(frame => frame.Time.Seconds % 1 > 0.06);
+
+        Assert.Equal(Verdict.Go, report.Verdict);
+        Assert.Single(report.Findings, finding => finding.Code is "recorder-lost-frames" or "counter-skipped");
+    }
+
+    [Fact]
+    public void What_one_message_leaves_out_is_its_own_fault_though_its_counter_fits_the_gaps()
+    {
+        var dice = new Random(1);
+
+        var report = Check(frame => frame.Id.Value != 0x100 || dice.Next(10) > 0);
+
+        Assert.Equal(Verdict.NoGo, report.Verdict);
+        Assert.Equal("Speed", Assert.Single(report.Findings, finding => finding.Code is "recorder-lost-frames" or "counter-skipped").Message);
+    }
+
+    [Fact]
+    public void What_one_module_leaves_out_is_its_own_fault_though_its_counters_fit_the_gaps()
+    {
+        var dice = new Random(1);
+
+        var report = Check(frame => frame.Id.Value >= 0x200 || dice.Next(10) > 0);
+
+        Assert.Equal(Verdict.NoGo, report.Verdict);
+        Assert.Equal(["Speed", "Torque"], report.Findings.Where(finding => finding.Code is "recorder-lost-frames" or "counter-skipped").Select(finding => finding.Message).Order());
+    }
+
+    [Fact]
+    public void A_counter_that_jumps_without_a_gap_is_at_fault_in_a_recording_with_missing_frames_as_well()
+    {
+        var dice = new Random(1);
+
+        var report = Check(frame => dice.Next(20) > 0, (id, count) => id == 0x200 && count % 10 == 9 ? count + 3 : count);
+
+        Assert.Equal(Verdict.NoGo, report.Verdict);
+        Assert.Equal("Wheels", Assert.Single(report.Findings, finding => finding.Severity == FindingSeverity.Fault).Message);
+    }
+
+    private static HealthReport Check(Func<Frame, bool> isSeen, Func<uint, int, int>? count = null)
+    {
+        var frames = new List<Frame>();
+        foreach (var (id, every, first) in senders)
+        {
+            for (var i = 0; i * every < 20_000; i++)
+            {
+                frames.Add(Some.Frame(id, $"{first(count?.Invoke(id, i) ?? i):X2}00", (i * every) + (id % 7 * 0.1)));
+            }
+        }
+
+        var monitor = new HealthMonitor(new DefinitionPlan(DefinitionLoader.LoadText(Definitions, "car.yaml").Definitions!), new MonitorOptions());
+        foreach (var batch in Some.Batches([.. frames.OrderBy(frame => frame.Time).Where(frame => isSeen(frame))]))
+        {
+            monitor.Accept(batch, [new Bus("body")]);
+        }
+
+        return monitor.Report(isFinal: true);
+    }
+}
