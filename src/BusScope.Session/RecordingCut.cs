@@ -15,6 +15,14 @@ internal static class RecordingCut
         [CaptureProblems.CutShort, CaptureProblems.Damaged, CaptureProblems.CompressionCutShort, CaptureProblems.CompressionDamaged,
             AdapterProblems.Lost, AdapterProblems.Overrun, AdapterProblems.Down, AdapterProblems.Gone, MergedSource.SourceFailed];
 
+    private static readonly ProblemKind[] insides = [CaptureProblems.CutShort, CaptureProblems.CompressionCutShort];
+
+    /// <summary>
+    /// Whether it ended inside a record. Where frames came as they happened, the link to them had stalled before it broke: that nothing came
+    /// meanwhile says nothing of the car.
+    /// </summary>
+    public static bool IsInside(IFrameSource source) => source.Problems.All.Any(problem => insides.Contains(problem.Kind));
+
     /// <summary>What cut it, in one sentence; null where it is whole, as far as it was read.</summary>
     public static string? Of(IFrameSource source) =>
         source.Problems.All.FirstOrDefault(problem => kinds.Contains(problem.Kind))?.Kind.Meaning;

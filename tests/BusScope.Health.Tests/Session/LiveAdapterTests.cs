@@ -4,6 +4,7 @@ using BusScope.Session;
 using BusScope.Signals.Definitions;
 using BusScope.Signals.Loading;
 using BusScope.Signals.Plans;
+using BusScope.Transport;
 using BusScope.Transport.Adapters;
 using Xunit;
 
@@ -116,6 +117,19 @@ public sealed class LiveAdapterTests : IDisposable
         Assert.DoesNotContain(result.Health.Findings, finding => finding.Severity == FindingSeverity.Fault);
     }
 
+    [Theory]
+    [InlineData(SourceClock.Ours)]
+    [InlineData(SourceClock.Theirs)]
+    public void A_link_that_stalls_and_then_breaks_inside_a_record_says_nothing_of_the_car(SourceClock clock)
+    {
+        (bus.Clock, bus.Broken) = (clock, (8, 12));
+
+        var result = Check(seconds: 60, isWhole: true);
+
+        Assert.Equal((RunEnd.SourceEnded, Verdict.Inconclusive), (result.End, result.Health.Verdict));
+        Assert.DoesNotContain(result.Health.Findings, finding => finding.Severity == FindingSeverity.Fault);
+    }
+
     [Fact]
     public void A_source_of_another_clock_that_brings_nothing_is_waited_for_no_longer_than_asked()
     {
@@ -196,6 +210,9 @@ public sealed class LiveAdapterTests : IDisposable
 
         public (double At, int Seconds) Leap { get; set; }
 
+        // Nothing comes any more from the one moment on; at the other it ends inside a record.
+        public (double Stalls, double Ends) Broken { get; set; } = (double.MaxValue, double.MaxValue);
+
         public ControllerState AwayState { get; set; } = ControllerState.Gone;
 
         public int Turns { get; private set; }
@@ -218,6 +235,12 @@ public sealed class LiveAdapterTests : IDisposable
             time.Advance(TimeSpan.FromMilliseconds(Step));
             Turns++;
             var at = Turns * Step / 1_000;
+            if (at > Broken.Ends)
+            {
+                Problems.Add(CaptureProblems.CutShort, default);
+                return SourceState.Ended;
+            }
+
             var isAway = at > Away.From && at <= Away.Until;
             if (isAway != (status.State == AwayState))
             {
@@ -233,7 +256,7 @@ public sealed class LiveAdapterTests : IDisposable
                 time.Set(Leap.Seconds);
             }
 
-            if (!isAway)
+            if (!isAway && at < Broken.Stalls)
             {
                 Send(batch, 0x101, 2, at);
                 Send(batch, 0x102, 100, at);
