@@ -1,6 +1,5 @@
 using System.Globalization;
 using BusScope.Health.Tracking;
-using BusScope.Signals.Definitions;
 
 namespace BusScope.Health.Findings;
 
@@ -10,37 +9,23 @@ namespace BusScope.Health.Findings;
 /// </summary>
 internal readonly struct ConstantFindings(FindingList findings, DefinedMessage message, MessageTrack track)
 {
-    // What few frames have in common is not yet constant. This program's choice.
-    private const long FewestFrames = 8;
-
     /// <summary>Adds what is found.</summary>
     public void Find()
     {
-        // A payload that is frozen as a whole, at a default for example, is told as that.
-        var isFrozen = track.Life?.WholePayload is { EverMoved: false, IsFrozen: true };
-        if (message.Definition.Constant is not { } constant || track.Frames < FewestFrames || track.WrongLength.Count > 0 || isFrozen)
+        // A payload that is frozen as a whole is told as that, with what differs in it.
+        if (track.Life?.WholePayload?.IsFrozen == true)
         {
             return;
         }
 
-        var now = track.Payloads.Latest(track.Length);
-        var changed = track.Payloads.Changed(track.Length);
-        var differing = new List<string>();
-        for (var i = 0; i < Math.Min(constant.Mask.Length, now.Length); i++)
+        var contrast = new PayloadContrast(message, track);
+        if (contrast.Differing(ever: true) is { Count: > 0 } differing)
         {
-            var (then, mask) = (constant.Value.Span[i], (byte)(constant.Mask.Span[i] & ConstantPayload.UnchangedDigits(changed[i])));
-            if (((then ^ now[i]) & mask) != 0)
-            {
-                differing.Add(string.Create(CultureInfo.InvariantCulture, $"byte {i} is {ConstantPayload.Digits(now[i], mask)} instead of {ConstantPayload.Digits(then, mask)}"));
-            }
-        }
-
-        if (differing.Count > 0)
-        {
+            var silence = contrast.NeverTold ? $". {PayloadContrast.AllOnes}: it is not judged. Look whether its sender gets what it is to tell, or learn from a capture in which it says so as well" : "";
             findings.Add(message, new Finding(
                 FindingCodes.PayloadDiffers,
                 FindingSeverity.Warning,
-                string.Create(CultureInfo.InvariantCulture, $"{message.Definition.Name} is constant at something else than before: {string.Join(", ", differing)}, in all {track.Frames} frames"))
+                string.Create(CultureInfo.InvariantCulture, $"{message.Definition.Name} is constant at something else than before: {string.Join(", ", differing)}, in all {track.Frames} frames{silence}"))
             {
                 Bus = track.Bus.Bus.Name,
                 At = track.First,

@@ -71,16 +71,34 @@ internal readonly struct LifeFindings(FindingList findings, DefinedMessage messa
     }
 
     // From the bus alone a sender that froze cannot be told from a car that stands. What lives again proves that its sender does; while it
-    // rests nobody can vouch for the message, and nobody is called starved by it.
+    // rests nobody can vouch for the message, and nobody is called starved by it: but a car that stands has no reason to say "not available" of what never changed.
     private void Payload(StillWatch watch, Rest rest)
     {
         var causes = "Either its sender froze, or the car gave it nothing to tell, as when it stands";
         var from = watch.EverMoved ? $"from {findings.Moment(rest.From)} on" : "from the beginning";
-        var text = watch.IsFrozen
-            ? string.Create(CultureInfo.InvariantCulture, $"{Name} is constant where it used to live: {from} nothing of it changed in {rest.Frames} frames, to the end. {causes}: it is not judged. Record while what it tells of moves, or learn from a capture in which it rests as well")
-            : string.Create(CultureInfo.InvariantCulture, $"{Name} stood still for {rest.Until - rest.From} where it used to live: {from} nothing of it changed in {rest.Frames} frames; then it lived again. {causes}");
-        Add(At(rest, watch.IsFrozen, new Finding(FindingCodes.PayloadStuck, FindingSeverity.Warning, text)));
+        if (!watch.IsFrozen)
+        {
+            Payload(rest, isFrozen: false, FindingSeverity.Warning, string.Create(
+                CultureInfo.InvariantCulture,
+                $"{Name} stood still for {rest.Until - rest.From} where it used to live: {from} nothing of it changed in {rest.Frames} frames; then it lived again. {causes}"));
+            return;
+        }
+
+        var contrast = new PayloadContrast(message, track);
+        var differing = contrast.Differing(ever: false);
+        var (isAllOnes, isOther) = (contrast.IsAllOnes(ever: false), differing.Count > 0);
+        var ones = isAllOnes ? $" {PayloadContrast.AllOnes}." : "";
+        var others = isOther ? $" What never changed is something else as well: {string.Join(", ", differing)}." : "";
+        var means = isAllOnes && isOther
+            ? " Its sender tells nothing of what it told in the healthy car, which no car does because it stands"
+            : $" {causes}: it is not judged. Record while what it tells of moves, or learn from a capture in which it rests as well";
+        Payload(rest, isFrozen: true, isAllOnes && isOther ? severity : FindingSeverity.Warning, string.Create(
+            CultureInfo.InvariantCulture,
+            $"{Name} is constant where it used to live: {from} nothing of it changed in {rest.Frames} frames, to the end.{ones}{others}{means}"));
     }
+
+    private void Payload(Rest rest, bool isFrozen, FindingSeverity weight, string text) =>
+        Add(At(rest, isFrozen, new Finding(FindingCodes.PayloadStuck, weight, text)));
 
     private Finding At(Rest rest, bool isFrozen, Finding finding) => finding with
     {

@@ -80,6 +80,7 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, W
         {
             BeganWithOthers = beginnings.Holds(message),
             IsAtRest = message.Tracks[best].Life?.WholePayload?.IsFrozen == true,
+            NeverTold = new PayloadContrast(message, message.Tracks[best]).NeverTold,
         };
     }
 

@@ -19,8 +19,11 @@ internal sealed record MessageJudgement(DefinedMessage Message, MessageState? St
     /// <summary>Whether it began late together with others, so that nobody can say whether it should have been there before.</summary>
     public bool BeganWithOthers { get; init; }
 
+    /// <summary>Whether its sender said "not available" of everything, what never changed in the healthy car included.</summary>
+    public bool NeverTold { get; init; }
+
     /// <summary>Whether anybody can vouch for it.</summary>
-    public bool IsJudged => IsTimed && !IsAtRest && !BeganWithOthers;
+    public bool IsJudged => IsTimed && !IsAtRest && !NeverTold && !BeganWithOthers;
 
     /// <summary>Whether it was judged by when it came, or that it did not.</summary>
     public bool ByTime => State is not null && IsTimed;

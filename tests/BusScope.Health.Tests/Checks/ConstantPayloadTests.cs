@@ -7,6 +7,7 @@ namespace BusScope.Health.Tests.Checks;
 public class ConstantPayloadTests
 {
     private static readonly string definitions = Car.Definitions.Replace("id: 0x1A0", "id: 0x1A0\n    constant: 03 0-", StringComparison.Ordinal);
+    private static readonly string living = definitions.Replace("constant: 03 0-", "constant: 03\n    lives: 00 0F", StringComparison.Ordinal);
 
     [Fact]
     public void A_constant_that_is_another_one_is_a_warning_that_changes_no_verdict()
@@ -47,7 +48,56 @@ public class ConstantPayloadTests
 
     [Fact]
     public void A_payload_that_is_frozen_as_a_whole_is_told_as_that() =>
-        Assert.Equal(["payload-stuck"], Told(Gear(_ => "0400").Check(definitions.Replace("constant: 03 0-", "constant: 03\n    lives: 00 0F", StringComparison.Ordinal))).Select(finding => finding.Code));
+        Assert.Equal(["payload-stuck"], Told(Gear(_ => "0400").Check(living)).Select(finding => finding.Code));
+
+    [Fact]
+    public void A_frozen_payload_says_what_of_it_never_changed_before_and_a_car_that_stands_is_still_not_judged()
+    {
+        var report = Gear(_ => "0400").Check(living);
+
+        Assert.Equal(Verdict.Inconclusive, report.Verdict);
+        Assert.Contains(" to the end. What never changed is something else as well: byte 0 is 04 instead of 03. Either its sender froze, or", Assert.Single(Told(report)).Text, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData(0, "from the beginning")]
+    [InlineData(250, "from 5 s on")]
+    public void A_frozen_payload_of_nothing_but_ones_where_something_never_was_is_a_fault(int from, string since)
+    {
+        var report = Gear(i => i < from ? $"030{i % 16:X}" : "FFFF").Check(living);
+
+        var finding = Assert.Single(Told(report));
+        Assert.Equal(("payload-stuck", FindingSeverity.Fault, Verdict.NoGo), (finding.Code, finding.Severity, report.Verdict));
+        Assert.Equal(
+            $"Gear is constant where it used to live: {since} nothing of it changed in {500 - from} frames, to the end. All its bits are 1, which many senders use for \"not available\" (SAE J1939-71)."
+            + " What never changed is something else as well: byte 0 is FF instead of 03. Its sender tells nothing of what it told in the healthy car, which no car does because it stands",
+            finding.Text);
+    }
+
+    [Fact]
+    public void A_frozen_payload_of_nothing_but_ones_that_contradicts_nothing_is_not_judged()
+    {
+        var report = Gear(_ => "FFFF").Check(definitions.Replace("constant: 03 0-", "lives: 00 0F", StringComparison.Ordinal));
+
+        Assert.Equal((FindingSeverity.Warning, Verdict.Inconclusive), (Assert.Single(Told(report)).Severity, report.Verdict));
+        Assert.Contains("not available", Told(report).Single().Text, StringComparison.Ordinal);
+    }
+
+    [Theory]
+    [InlineData("FFFF", Verdict.Inconclusive)]
+    [InlineData("FFFE", Verdict.Go)]
+    public void A_payload_of_nothing_but_ones_where_something_never_was_is_not_judged_by_a_file_that_knows_no_life(string payload, Verdict verdict)
+    {
+        var report = Gear(_ => payload).Check(definitions);
+
+        Assert.Equal(verdict, report.Verdict);
+        Assert.Equal(verdict != Verdict.Go, Assert.Single(Told(report)).Text.Contains("All its bits are 1", StringComparison.Ordinal));
+    }
+
+    [Fact]
+    public void A_counter_beside_nothing_but_ones_is_no_word_from_its_sender() =>
+        Assert.Equal(Verdict.Inconclusive, Car.Healthy().Without(0x1A0).Every(20, 0x1A0, 0, i => $"FFFFF{i % 16:X}").Check(
+            definitions.Replace("length: 2", "length: 3\n    counter: { byte: 2, bits: 0..3 }", StringComparison.Ordinal)).Verdict);
 
     private static IEnumerable<Finding> Told(HealthReport report) => report.Findings.Where(finding => finding.Severity > FindingSeverity.Note);
 
