@@ -41,8 +41,7 @@ public partial class HealthDocumentTests
     public void The_worked_example_is_what_an_expectation_says(string age, string state)
     {
         var expectation = new Expectation(
-            new MessageTiming { Every = FrameSpan.FromMilliseconds(20), LateAfter = FrameSpan.FromMilliseconds(30), StaleAfter = FrameSpan.FromMilliseconds(200) },
-            isConditional: false);
+            new MessageTiming { Every = FrameSpan.FromMilliseconds(20), LateAfter = FrameSpan.FromMilliseconds(30), StaleAfter = FrameSpan.FromMilliseconds(200) });
         expectation.Begin(new FrameTime(0));
         expectation.Arrive([0], 0);
 

@@ -7,18 +7,17 @@ namespace BusScope.Health.Expectations;
 
 /// <summary>
 /// The <c>while</c> conditions of a definition set. The messages that they read are decoded as each frame arrives, so that
-/// conditions change in order of time across messages. A value that stops coming goes on holding: the loss of the message
-/// that tells the ignition state must not hide the loss of all others.
+/// conditions change in order of time across messages. What a message told is forgotten once it is stale: whether the others should
+/// still come cannot be known then. That it does not come is found against itself.
 /// </summary>
 internal sealed class Conditions
 {
     private ConditionValues values;
-    private List<DefinedMessage>[] dependents;
+    private List<Condition> all = [];
+    private List<Teller> tellers;
 
-    // The condition of each message, or -1; and whether each condition holds.
-    private int[] conditionOf;
-    private bool[] holds;
-    private HeldTimes[] held;
+    // The teller of each message, or null.
+    private Teller?[] tellerOf;
 
     /// <summary>The conditions of a set.</summary>
     /// <param name="plan">The set.</param>
@@ -26,107 +25,103 @@ internal sealed class Conditions
     /// <param name="keepsTimes">Whether to keep when each condition held.</param>
     public Conditions(DefinitionPlan plan, IReadOnlyList<DefinedMessage> messages, bool keepsTimes)
     {
-        var expressions = new List<Expression>();
-        var lists = new List<List<DefinedMessage>>();
-        conditionOf = new int[messages.Count];
-        foreach (var message in messages)
+        var dependents = messages.Where(message => message.Definition.While is not null).GroupBy(message => message.Definition.While!.Text, StringComparer.Ordinal).ToList();
+        var compiled = new ConditionPlan(plan, [.. dependents.Select(group => group.First().Definition.While!)]);
+        values = new ConditionValues(compiled);
+        tellers = [.. messages.Where(message => compiled.Reads(message.Index)).Select(message => new Teller(message))];
+        tellerOf = new Teller?[messages.Count];
+        for (var index = 0; index < dependents.Count; index++)
         {
-            conditionOf[message.Index] = -1;
-            if (message.Definition.While is { } condition)
-            {
-                var index = expressions.FindIndex(known => known.Text == condition.Text);
-                if (index < 0)
-                {
-                    index = expressions.Count;
-                    expressions.Add(condition);
-                    lists.Add([]);
-                }
-
-                lists[index].Add(message);
-                conditionOf[message.Index] = index;
-            }
+            var read = compiled.MessagesOf(index);
+            all.Add(new Condition(dependents[index].Key, values.Holds(index), [.. tellers.Where(teller => read.Contains(teller.Message))], [.. dependents[index]], keepsTimes));
         }
 
-        var compiled = new ConditionPlan(plan, expressions);
-        values = new ConditionValues(compiled);
-        dependents = [.. lists];
-        holds = [.. Enumerable.Range(0, expressions.Count).Select(index => values.Holds(index) == true)];
-        held = keepsTimes ? [.. expressions.Select(_ => new HeldTimes())] : [];
         foreach (var message in messages)
         {
             message.IsWatched = compiled.Reads(message.Index);
-            message.IsOff = !Holds(message);
         }
+
+        Bind();
     }
+
+    /// <summary>In the order in which the definitions name them.</summary>
+    public IReadOnlyList<Condition> All => all;
 
     /// <summary>The same conditions for copies of the messages, which go on by themselves.</summary>
     public Conditions For(IReadOnlyList<DefinedMessage> messages)
     {
         var copy = (Conditions)MemberwiseClone();
         copy.values = values.Copy();
-        copy.dependents = [.. dependents.Select(list => list.ConvertAll(message => messages[message.Index]))];
-        copy.conditionOf = [.. conditionOf];
-        copy.holds = [.. holds];
-        copy.held = Array.ConvertAll(held, times => times.Copy());
+        copy.tellers = tellers.ConvertAll(teller => teller.For(messages));
+        copy.tellerOf = new Teller?[tellerOf.Length];
+        copy.all = all.ConvertAll(condition => condition.For(copy.tellers, messages));
+        copy.Bind();
         return copy;
     }
-
-    /// <summary>Whether something is expected of a message at the moment. What is not known does not hold.</summary>
-    public bool Holds(DefinedMessage message) => conditionOf[message.Index] is var index && (index < 0 || holds[index]);
-
-    /// <summary>When the condition of a message held, up to a moment; null where it has none, or nobody asked.</summary>
-    public IReadOnlyList<HeldTime>? HeldOf(DefinedMessage message, FrameTime now) =>
-        conditionOf[message.Index] is var index and >= 0 && held.Length > 0 ? held[index].Until(now) : null;
 
     /// <summary>Takes in a frame of a message that is read.</summary>
     public void Watch(MessageTrack track, in Frame frame)
     {
         var message = track.Defined!;
-        if (!message.Takes(frame.Length) || !values.Take(message.Index, frame.Data))
+        if (!message.Takes(frame.Length))
         {
             return;
         }
 
+        Forget(frame.Time);
+        tellerOf[message.Index]!.Tell(frame.Time);
+        if (values.Take(message.Index, frame.Data))
+        {
+            Turn(frame.Time, null);
+        }
+    }
+
+    /// <summary>No bus spoke between two moments: nothing could be told.</summary>
+    public void Interrupt(FrameTime from, FrameTime until) => tellers.ForEach(teller => teller.Interrupt(from, until));
+
+    /// <summary>The clock of a bus was set back, or nothing could be seen of it until now: what was told last is good for another while.</summary>
+    public void Restart(IEnumerable<MessageTrack> tracks, FrameTime at)
+    {
+        foreach (var track in tracks.Where(track => track.IsWatched))
+        {
+            tellerOf[track.Defined!.Index]!.Restart(at);
+        }
+    }
+
+    // Only when something is told: then it does not matter who asks when.
+    private void Forget(FrameTime now)
+    {
+        foreach (var teller in tellers)
+        {
+            if (teller.IsStaleAt(now) && values.Forget(teller.Message))
+            {
+                // One that is off by a condition of its own was not lost.
+                Turn(teller.Last, teller.IsOff ? null : teller);
+            }
+        }
+    }
+
+    private void Turn(FrameTime at, Teller? silent)
+    {
         foreach (var index in values.Changed)
         {
-            var now = values.Holds(index) == true;
-            if (now != holds[index])
-            {
-                holds[index] = now;
-                if (held.Length > 0)
-                {
-                    held[index].Turn(now, frame.Time);
-                }
-
-                Turn(dependents[index], now, frame.Time);
-            }
+            all[index].Turn(values.Holds(index), at, silent);
         }
     }
 
-    private static void Turn(List<DefinedMessage> messages, bool holds, FrameTime at)
+    private void Bind()
     {
-        foreach (var message in messages)
+        foreach (var teller in tellers)
         {
-            Turn(message.Unseen, holds, at);
-            foreach (var track in message.Tracks)
+            tellerOf[teller.Message] = teller;
+        }
+
+        foreach (var condition in all)
+        {
+            foreach (var message in condition.Dependents)
             {
-                track.BreakGap();
-                Turn(track.Expectation, holds, at);
+                message.DependOn(condition);
             }
-
-            message.IsOff = !holds;
-        }
-    }
-
-    private static void Turn(Expectation? expectation, bool holds, FrameTime at)
-    {
-        if (holds)
-        {
-            expectation?.Begin(at);
-        }
-        else
-        {
-            expectation?.End(at);
         }
     }
 }

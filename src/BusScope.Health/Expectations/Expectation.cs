@@ -20,17 +20,15 @@ internal sealed class Expectation
 
     /// <summary>An expectation that has not begun.</summary>
     /// <param name="timing">Its <see cref="MessageTiming.StaleAfter"/> is not null.</param>
-    /// <param name="isConditional">Whether it holds only while a condition does.</param>
-    public Expectation(MessageTiming timing, bool isConditional)
+    public Expectation(MessageTiming timing)
     {
-        IsConditional = isConditional;
         StaleAfter = timing.StaleAfter!.Value;
         LateAfter = timing.LateAfter is { } late && late < StaleAfter ? late : StaleAfter;
         Grace = StaleAfter > ShortestGrace ? StaleAfter : ShortestGrace;
     }
 
-    /// <summary>Whether it holds only while a condition does.</summary>
-    public bool IsConditional { get; }
+    /// <summary>The condition while which it holds, or null.</summary>
+    public Condition? Condition { get; set; }
 
     /// <summary>Silence beyond this is late.</summary>
     public FrameSpan LateAfter { get; }
@@ -121,10 +119,31 @@ internal sealed class Expectation
     /// <summary>The state at a moment.</summary>
     public MessageState StateAt(FrameTime now)
     {
+        if (Holds && Condition?.KnownUntil(now) is { } known && known < now)
+        {
+            // What had stopped when its condition was known last has stopped; of all else nobody knows.
+            return StateOf(known) is var state and (MessageState.Stale or MessageState.Missing) ? state : MessageState.Idle;
+        }
+
+        return StateOf(now);
+    }
+
+    /// <summary>How long a first frame has been awaited at a moment, or was at the longest before nothing was expected any more.</summary>
+    public FrameSpan AwaitedFor(FrameTime now) => Holds || StaleGaps.Count == 0 ? now - AwaitedSince : StaleGaps.Longest;
+
+    /// <summary>The longest time without a break for which it held, up to a moment.</summary>
+    public FrameSpan HeldAt(FrameTime now)
+    {
+        var current = Holds && now.IsKnown ? now - heldSince : FrameSpan.Zero;
+        return current > longestHeld ? current : longestHeld;
+    }
+
+    private MessageState StateOf(FrameTime now)
+    {
         if (!Holds)
         {
             // What never came while it was expected stays missing: the key that goes off at the end of a drive excuses nothing.
-            return !IsConditional ? MessageState.Awaited
+            return Condition is null ? MessageState.Awaited
                 : !last.IsKnown && StaleGaps.Count > 0 ? MessageState.Missing
                 : MessageState.Idle;
         }
@@ -140,16 +159,6 @@ internal sealed class Expectation
         return age <= LateAfter ? MessageState.Fresh
             : age <= StaleAfter ? MessageState.Late
             : MessageState.Stale;
-    }
-
-    /// <summary>How long a first frame has been awaited at a moment, or was at the longest before nothing was expected any more.</summary>
-    public FrameSpan AwaitedFor(FrameTime now) => Holds || StaleGaps.Count == 0 ? now - AwaitedSince : StaleGaps.Longest;
-
-    /// <summary>The longest time without a break for which it held, up to a moment.</summary>
-    public FrameSpan HeldAt(FrameTime now)
-    {
-        var current = Holds && now.IsKnown ? now - heldSince : FrameSpan.Zero;
-        return current > longestHeld ? current : longestHeld;
     }
 
     private void Await(FrameTime at)
@@ -178,15 +187,17 @@ internal sealed class Expectation
             return;
         }
 
+        // Of the time after its condition was known last nobody can say that anything should have come.
         var from = isAwaited ? AwaitedSince : last;
-        var gap = at - from;
+        var until = Condition?.KnownUntil(at) ?? at;
+        var gap = until - from;
         if (gap > (isAwaited ? Grace : StaleAfter))
         {
-            StaleGaps.Add(from, at);
+            StaleGaps.Add(from, until);
         }
         else if (!isAwaited && gap > LateAfter)
         {
-            LateGaps.Add(from, at);
+            LateGaps.Add(from, until);
         }
     }
 }

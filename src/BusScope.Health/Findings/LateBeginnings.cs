@@ -14,9 +14,6 @@ internal sealed class LateBeginnings
     private const int Fewest = 8;
     private static readonly FrameSpan LongestApart = FrameSpan.FromMilliseconds(500);
 
-    // Named in the text; the rest is in the report's rows.
-    private const int MostNamed = 8;
-
     private readonly SessionTrack session;
     private readonly List<List<DefinedMessage>> groups = [];
     private readonly HashSet<DefinedMessage> all = [];
@@ -49,24 +46,23 @@ internal sealed class LateBeginnings
         foreach (var group in groups)
         {
             var (first, last) = (group[0].Tracks[0].First, group[^1].Tracks[0].First);
-            var names = string.Join(", ", group.Take(MostNamed).Select(message => message.Definition.Name)) + (group.Count > MostNamed ? ", …" : "");
             group.ForEach(message => findings.Weigh(message, FindingSeverity.Warning));
             findings.Add(new Finding(
                 FindingCodes.BeganTogether,
                 FindingSeverity.Warning,
-                string.Create(CultureInfo.InvariantCulture, $"{group.Count} messages began together, {first - session.Start} after the check did: as when the ignition is switched on meanwhile, or what they all come through wakes late. They are not judged: check again with the ignition on from before the start, or write 'while' if they are not always there: {names}"))
+                string.Create(CultureInfo.InvariantCulture, $"{group.Count} messages began together, {first - session.Start} after the check did: as when the ignition is switched on meanwhile, or what they all come through wakes late. They are not judged: check again with the ignition on from before the start, or write 'while' if they are not always there: {NameList.Of(group)}"))
             {
                 At = session.Start,
                 Until = last,
                 Count = group.Count,
-                Modules = [.. group.SelectMany(message => message.Definition.NeededBy).Distinct(StringComparer.Ordinal)],
+                Modules = NameList.Modules(group),
             });
         }
     }
 
     // What depends on a condition was awaited since it held, and what had more than this one gap failed later as well.
     private bool BeganLate(DefinedMessage message) =>
-        message.Tracks is [{ Expectation: { IsConditional: false, StaleGaps: { Count: 1 } gaps } } track]
+        message.Tracks is [{ Expectation: { Condition: null, StaleGaps: { Count: 1 } gaps } } track]
         && gaps.First == session.Start && gaps.Last == track.First;
 
     // One known sender that wakes late is at fault by itself.

@@ -1,4 +1,5 @@
 using BusScope.Frames;
+using BusScope.Health.Expectations;
 using BusScope.Health.Tracking;
 
 namespace BusScope.Health.Findings;
@@ -45,7 +46,7 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, W
             });
         }
 
-        return new MessageJudgement(message, state, state == MessageState.Missing, row);
+        return new MessageJudgement(message, state, state == MessageState.Missing, row) { IsConditionKnown = IsKnown(message, expectation) };
     }
 
     private MessageJudgement Seen(DefinedMessage message, int firstRow)
@@ -78,6 +79,7 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, W
             expectation is null || (expectation.EverHeld && expectation.HeldAt(now) >= expectation.StaleAfter),
             firstRow + best)
         {
+            IsConditionKnown = IsKnown(message, expectation),
             BeganWithOthers = beginnings.Holds(message),
             IsAtRest = message.Tracks[best].Life?.WholePayload?.IsFrozen == true,
             NeverTold = new PayloadContrast(message, message.Tracks[best]).NeverTold,
@@ -118,6 +120,10 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, W
         bus is null || (!bus.Latest.IsKnown && session.IsSilent(bus, now)) ? null
         : session.IsSilent(bus, now) ? bus.Latest
         : now;
+
+    // Whoever stops while nobody knows whether it should come is not found; a shorter time hides nothing.
+    private bool IsKnown(DefinedMessage message, Expectation? expectation) =>
+        expectation is null || message.Condition?.UnknownAt(session.Heard) is not { } unknown || unknown.Length <= expectation.StaleAfter;
 
     private int RankAt(MessageTrack track) => track.Expectation is { } expectation ? MessageJudgement.RankOf(expectation.StateAt(now)) : 0;
 }

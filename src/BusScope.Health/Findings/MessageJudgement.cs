@@ -16,6 +16,9 @@ internal sealed record MessageJudgement(DefinedMessage Message, MessageState? St
     /// <summary>Whether its payload rested where it used to live, so that nobody can say whether its sender does.</summary>
     public bool IsAtRest { get; init; }
 
+    /// <summary>Whether its condition was known for so long that its absence would have been seen.</summary>
+    public bool IsConditionKnown { get; init; } = true;
+
     /// <summary>Whether it began late together with others, so that nobody can say whether it should have been there before.</summary>
     public bool BeganWithOthers { get; init; }
 
@@ -23,7 +26,7 @@ internal sealed record MessageJudgement(DefinedMessage Message, MessageState? St
     public bool NeverTold { get; init; }
 
     /// <summary>Whether anybody can vouch for it.</summary>
-    public bool IsJudged => IsTimed && !IsAtRest && !NeverTold && !BeganWithOthers;
+    public bool IsJudged => IsTimed && IsConditionKnown && !IsAtRest && !NeverTold && !BeganWithOthers;
 
     /// <summary>Whether it was judged by when it came, or that it did not.</summary>
     public bool ByTime => State is not null && IsTimed;

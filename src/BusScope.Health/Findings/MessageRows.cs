@@ -58,7 +58,7 @@ internal sealed class MessageRows(SessionTrack session, FindingList findings, Fr
             Definition = message.Definition,
             DefinitionIndex = message.Index,
             State = message.Unseen?.StateAt(now),
-            Held = isFinal ? session.Conditions.HeldOf(message, now) : null,
+            Held = isFinal ? message.Condition?.HeldUntil(now) : null,
             BusIsSilent = bus is null ? session.Start.IsKnown : session.IsSilent(bus, now),
             Worst = findings.WorstOf(message),
         };
@@ -114,7 +114,7 @@ internal sealed class MessageRows(SessionTrack session, FindingList findings, Fr
             ChangedBits = bytes.Keep(track.Payloads.Changed(track.Length)),
             ChangedAt = times.Keep(track.Payloads.ChangedAt(track.Length)),
             History = isFinal ? track.History?.Recorded() : null,
-            Held = isFinal && track.Defined is { } defined ? session.Conditions.HeldOf(defined, now) : null,
+            Held = isFinal ? track.Defined?.Condition?.HeldUntil(now) : null,
             Worst = worst,
         };
     }

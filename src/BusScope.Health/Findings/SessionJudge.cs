@@ -25,7 +25,7 @@ internal sealed class SessionJudge(SessionTrack session, FindingList findings, I
         }
         else if (isFinal)
         {
-            NotJudged();
+            new UnjudgedMessages(session, findings).Tell(judgements);
             new UnjudgedDefinitions(session, findings).Tell();
         }
 
@@ -48,20 +48,4 @@ internal sealed class SessionJudge(SessionTrack session, FindingList findings, I
     // What is missing was found to be wrong somewhere, or nobody can vouch for it.
     private bool IsOpen(MessageJudgement judgement) =>
         !judgement.IsJudged || (judgement.State == MessageState.Missing && findings.WorstOf(judgement.Message) is null);
-
-    private static string During(DefinedMessage message) => message.Definition.While is { } condition ? $" while {condition.Text}" : "";
-
-    private void NotJudged()
-    {
-        foreach (var judgement in judgements.Where(judgement => !judgement.IsTimed))
-        {
-            var message = judgement.Message;
-            var expectation = message.Expectations().First();
-            var held = expectation.HeldAt(session.Now);
-            var reason = !expectation.EverHeld && message.Definition.While is { } condition ? $"its condition {condition.Text} never held. Record while it does, for {expectation.Grace} or longer"
-                : message.Tracks.Count == 0 ? $"it was awaited for {held} only. Record {expectation.Grace} or longer{During(message)}"
-                : $"it was expected for {held} only. Record {expectation.StaleAfter} or longer{During(message)}";
-            findings.Add(message, new Finding(FindingCodes.NotJudged, FindingSeverity.Note, $"{message.Definition.Name} could not be judged: {reason}"));
-        }
-    }
 }

@@ -6,9 +6,6 @@ namespace BusScope.Health.Findings;
 /// <summary>What stands in the definitions and decided nothing, so that nobody takes a verdict for an answer to it.</summary>
 internal sealed class UnjudgedDefinitions(SessionTrack session, FindingList findings)
 {
-    // So many messages are named in the text; all are in the report's rows.
-    private const int MostNamed = 8;
-
     /// <summary>Adds the notes.</summary>
     public void Tell()
     {
@@ -27,14 +24,13 @@ internal sealed class UnjudgedDefinitions(SessionTrack session, FindingList find
     // A message that may come when it likes is never missing; that a file has many of them, and none came, is worth knowing.
     private void NotAwaited()
     {
-        var absent = session.Messages.Where(message => message.Tracks.Count == 0 && message.Unseen is null).Select(message => message.Definition.Name).ToList();
+        var absent = session.Messages.Where(message => message.Tracks.Count == 0 && message.Unseen is null).ToList();
         if (absent.Count > 0)
         {
-            var named = string.Join(", ", absent.Take(MostNamed)) + (absent.Count > MostNamed ? ", …" : "");
             findings.Add(new Finding(
                 FindingCodes.NotAwaited,
                 FindingSeverity.Note,
-                string.Create(CultureInfo.InvariantCulture, $"{absent.Count} {(absent.Count == 1 ? "message" : "messages")} never came, and nothing says that {(absent.Count == 1 ? "it" : "they")} should: no period, or on-change alone: {named}"))
+                string.Create(CultureInfo.InvariantCulture, $"{absent.Count} {(absent.Count == 1 ? "message" : "messages")} never came, and nothing says that {(absent.Count == 1 ? "it" : "they")} should: no period, or on-change alone: {NameList.Of(absent)}"))
             {
                 Count = absent.Count,
             });

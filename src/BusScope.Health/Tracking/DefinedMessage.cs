@@ -49,8 +49,11 @@ internal sealed class DefinedMessage
     /// <summary>Whether a condition reads it.</summary>
     public bool IsWatched { get; set; }
 
+    /// <summary>The condition while which it is expected, or null.</summary>
+    public Condition? Condition { get; private set; }
+
     /// <summary>Whether its condition does not hold: nothing of it is expected then, whether it has a period or not.</summary>
-    public bool IsOff { get; set; }
+    public bool IsOff => Condition is { Holds: false };
 
     /// <summary>The same message without its tracks, of which copies are to be added.</summary>
     public DefinedMessage Copy()
@@ -61,18 +64,27 @@ internal sealed class DefinedMessage
         return copy;
     }
 
+    /// <summary>Says while which condition it is expected.</summary>
+    public void DependOn(Condition condition)
+    {
+        Condition = condition;
+        foreach (var expectation in Expectations())
+        {
+            expectation.Condition = condition;
+        }
+    }
+
     /// <summary>Whether frames of this length are right.</summary>
     public bool Takes(int length) => RightLength is null || RightLength == length;
 
     /// <summary>Adds a track, and says what is expected of it.</summary>
     /// <param name="track">Its first frame has just come.</param>
     /// <param name="at">When.</param>
-    /// <param name="holds">Whether anything is expected at the moment.</param>
-    public void Add(MessageTrack track, FrameTime at, bool holds)
+    public void Add(MessageTrack track, FrameTime at)
     {
         var expectation = Unseen;
         Unseen = null;
-        if (expectation is null && (expectation = NewExpectation()) is not null && holds)
+        if (expectation is null && (expectation = NewExpectation()) is not null && !IsOff)
         {
             // A further sender: what was expected before was fulfilled, or missed, by the first.
             expectation.Begin(at);
@@ -133,5 +145,5 @@ internal sealed class DefinedMessage
     // A message that is sent only when something changes may be silent for as long as nothing does.
     private Expectation? NewExpectation() => Definition.Timing is { StaleAfter: null } or { OnChange: true, Every: null }
         ? null
-        : new Expectation(Definition.Timing, Definition.While is not null);
+        : new Expectation(Definition.Timing) { Condition = Condition };
 }

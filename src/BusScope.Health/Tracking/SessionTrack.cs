@@ -75,16 +75,26 @@ internal sealed class SessionTrack
     {
         get
         {
-            var now = advanced;
+            var latest = Heard;
+            return advanced > latest ? advanced : latest;
+        }
+    }
+
+    /// <summary>The same without the time that went on while no bus spoke.</summary>
+    public FrameTime Heard
+    {
+        get
+        {
+            var latest = FrameTime.Never;
             foreach (var bus in Buses)
             {
-                if (bus.Latest.IsKnown && bus.HasSpoken && bus.Latest > now)
+                if (bus.Latest.IsKnown && bus.HasSpoken && bus.Latest > latest)
                 {
-                    now = bus.Latest;
+                    latest = bus.Latest;
                 }
             }
 
-            return now;
+            return latest;
         }
     }
 
@@ -256,7 +266,7 @@ internal sealed class SessionTrack
         Start = time;
         foreach (var message in Messages)
         {
-            if (message.Definition.While is null)
+            if (!message.IsOff)
             {
                 message.Unseen?.Begin(time);
             }
@@ -280,7 +290,7 @@ internal sealed class SessionTrack
         bus.Tracks.Add(track);
         if (Definition(bus, frame.Id) is { } message)
         {
-            message.Add(track, frame.Time, Conditions.Holds(message));
+            message.Add(track, frame.Time);
         }
 
         return number;
@@ -299,7 +309,7 @@ internal sealed class SessionTrack
             {
                 track.Defined?.Remove(track);
                 track.Define(null, null);
-                message?.Add(track, track.Last.IsKnown ? track.Last : Start, Conditions.Holds(message));
+                message?.Add(track, track.Last.IsKnown ? track.Last : Start);
             }
         }
     }
@@ -323,9 +333,14 @@ internal sealed class SessionTrack
             message.Unseen!.Interrupt(from, until);
         }
 
-        // What may come on any bus could not come only while all were silent.
+        // What may come on any bus could not come only while all were silent, and no condition could be told.
         var latest = Buses.Max(other => other.Latest);
         var silentFrom = latest > from ? latest : from;
+        if (until > silentFrom)
+        {
+            Conditions.Interrupt(silentFrom, until);
+        }
+
         if (until - silentFrom > bus.SilenceTime)
         {
             foreach (var message in UnseenOnAny())
@@ -366,6 +381,8 @@ internal sealed class SessionTrack
             track.BreakGap();
             track.Expectation?.Restart(time);
         }
+
+        Conditions.Restart(bus.Tracks, time);
 
         foreach (var message in UnseenOn(bus).Concat(UnseenOnAny()))
         {

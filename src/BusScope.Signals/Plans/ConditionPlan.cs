@@ -80,6 +80,18 @@ public sealed class ConditionPlan
     /// <summary>Whether any of the expressions reads a message.</summary>
     public bool Reads(int message) => feeds.ContainsKey(message);
 
+    /// <summary>The indexes of the messages that an expression reads, by itself or through computed signals, in ascending order.</summary>
+    public IReadOnlyList<int> MessagesOf(int expression)
+    {
+        var serves = new bool[Nodes.Length];
+        foreach (var n in Order.Reverse())
+        {
+            serves[n] = n == expression || Nodes[n].Readers.Exists(reader => serves[reader.Node]);
+        }
+
+        return [.. feeds.Where(feed => feed.Value.Any(each => serves[each.Node])).Select(feed => feed.Key).Order()];
+    }
+
     /// <summary>What a message feeds, by signal.</summary>
     internal Feed[] FeedsOf(int message) => feeds.TryGetValue(message, out var found) ? found : [];
 

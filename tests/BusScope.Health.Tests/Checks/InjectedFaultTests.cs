@@ -300,17 +300,10 @@ public class InjectedFaultTests
     }
 
     [Fact]
-    public void The_loss_of_the_message_that_a_condition_reads_does_not_hide_the_loss_of_others() =>
-        Only(
-            Car.Healthy().Without(Key, from: 3).Without(Fan, from: 5).Check(),
-            Verdict.NoGo,
-            ("message-stopped", FindingSeverity.Fault, "Fan"), ("message-stopped", FindingSeverity.Warning, "Key"));
-
-    [Fact]
     public void Too_short_a_capture_is_inconclusive() =>
         Assert.Contains(
             Assert.Single(new[] { Car.Healthy(seconds: 0.15).Check() }, report => report.Verdict == Verdict.Inconclusive).Findings,
-            finding => finding.Text.StartsWith("Gear could not be judged: ", StringComparison.Ordinal) && finding.Text.EndsWith(" only. Record 200 ms or longer", StringComparison.Ordinal));
+            finding => finding.Text.Contains(" messages could not be judged: they were expected for ", StringComparison.Ordinal) && finding.Text.Contains(" only. Record 500 ms or longer: Gear, ", StringComparison.Ordinal));
 
     [Fact]
     public void What_is_wrong_wins_over_what_is_not_known() =>

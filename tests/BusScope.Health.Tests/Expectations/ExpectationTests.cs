@@ -35,7 +35,7 @@ public class ExpectationTests
          from rows in Gen.Int[1, 7]
          select (acts, rows)).Sample((acts, rows) =>
         {
-            var expectation = new Expectation(Timing, isConditional: true);
+            var expectation = new Expectation(Timing) { Condition = new Condition("on", null, [], [], keepsTimes: false) };
             var model = new Model();
             var gathered = new List<long>();
             var before = 0L;
@@ -101,12 +101,12 @@ public class ExpectationTests
 
     [Fact]
     public void A_message_without_a_condition_is_awaited_before_the_session_begins() =>
-        Assert.Equal(MessageState.Awaited, new Expectation(Timing, isConditional: false).StateAt(FrameTime.Never));
+        Assert.Equal(MessageState.Awaited, new Expectation(Timing).StateAt(FrameTime.Never));
 
     [Fact]
     public void The_grace_time_is_never_shorter_than_the_stale_time()
     {
-        var slow = new Expectation(Timing with { LateAfter = FrameSpan.FromSeconds(3), StaleAfter = FrameSpan.FromSeconds(10) }, isConditional: false);
+        var slow = new Expectation(Timing with { LateAfter = FrameSpan.FromSeconds(3), StaleAfter = FrameSpan.FromSeconds(10) });
 
         slow.Begin(new FrameTime(0));
 
