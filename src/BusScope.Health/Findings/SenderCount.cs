@@ -24,7 +24,7 @@ internal static class SenderCount
     private static readonly double[] mirrored = [0.05, 0.25, 0.45];
 
     /// <summary>0, 1 or 2.</summary>
-    public static int Of(MessageTrack track) => track.Frames == 0 ? 0 : CountersInTurn(track) || GapsInPairs(track) ? 2 : 1;
+    public static int Of(MessageTrack track) => track.Frames == 0 ? 0 : CountersInTurn(track) || GapsInPairs(track) || track.Pace is { Paired.Gaps: > 0 } ? 2 : 1;
 
     /// <summary>Whether the counters of two senders alternate.</summary>
     public static bool CountersInTurn(MessageTrack track) =>

@@ -57,6 +57,9 @@ internal sealed class MessageTrack
     /// <summary>Whether what is meant to live in it does, or null where nothing is.</summary>
     public LifeWatch? Life { get; private set; }
 
+    /// <summary>When its period was off, or null where it has none.</summary>
+    public PaceWatch? Pace { get; private set; }
+
     /// <summary>What is expected of it in time, or null.</summary>
     public Expectation? Expectation { get; private set; }
 
@@ -111,6 +114,7 @@ internal sealed class MessageTrack
         copy.Defined = defined;
         copy.Tally = Tally?.Copy();
         copy.Life = Life?.Copy();
+        copy.Pace = Pace?.Copy();
         copy.Expectation = Expectation?.Copy();
         copy.WrongLength = WrongLength.Copy();
         copy.LengthStretch = LengthStretch.Copy();
@@ -132,6 +136,7 @@ internal sealed class MessageTrack
         Expectation = expectation;
         counterBefore = null;
         IsWatched = defined?.IsWatched ?? false;
+        Pace = defined is null ? null : PaceWatch.Of(defined.Definition.Timing);
         Tally = defined is null ? null : new MessageTally(defined.Plan.Signals.Count);
         Life = defined is { Plan.Living: { Count: > 0 } living } ? new LifeWatch(living) : null;
         Numbers = defined is not null && gathering.KeepsNumbers ? new FrameNumbers(WrongLength, Tally, expectation) : null;
@@ -153,6 +158,7 @@ internal sealed class MessageTrack
         counterBefore = Defined is { } defined && last.IsKnown && Defined.Definition.Timing.Every is not null ? defined.Plan.Counter(Payloads.Latest(Length)) : null;
         pausedAt = last;
         BreakContent();
+        Pace?.Break();
         Expectation?.Interrupt(from, until);
     }
 
@@ -161,6 +167,7 @@ internal sealed class MessageTrack
     {
         Flush();
         BreakContent();
+        Pace?.Break();
         isGapBroken = true;
     }
 
@@ -250,7 +257,7 @@ internal sealed class MessageTrack
         }
 
         var time = frame.Time.Nanoseconds;
-        Arrive(new ReadOnlySpan<long>(in time));
+        Arrive(new ReadOnlySpan<long>(in time), Numbers is null ? default : new ReadOnlySpan<long>(in frameNumber));
         Span<byte> row = stackalloc byte[Payload.Capacity];
         frame.Data.CopyTo(row);
         Payloads.Note(row[..Payloads.Stride], new ReadOnlySpan<long>(in time), Payloads.Stride);
@@ -259,7 +266,7 @@ internal sealed class MessageTrack
 
     private void Work(MessageBlock block)
     {
-        Arrive(block.Times);
+        Arrive(block.Times, block.Numbers);
         if (Defined is { } defined && Tally is { } tally)
         {
             Scan(defined, block, tally);
@@ -277,18 +284,23 @@ internal sealed class MessageTrack
         Numbers?.Note(block.Times, block.Numbers);
     }
 
-    private void Arrive(ReadOnlySpan<long> times)
+    private void Arrive(ReadOnlySpan<long> times, ReadOnlySpan<long> numbers)
     {
         var gaps = gathering.Gaps[..times.Length];
         gaps[0] = isGapBroken ? -1 : times[0] - last.Nanoseconds;
         Subtract(times, gaps[1..]);
-        var longest = Periods.Add(gaps);
+        var range = Periods.Add(gaps);
         for (var i = 0; History is not null && i < times.Length; i++)
         {
             History.At(times[i]).Add(gaps[i]);
         }
 
-        Expectation?.Arrive(times, longest);
+        if (Defined is { IsOff: false })
+        {
+            Pace?.Arrive(times, numbers, gaps, range);
+        }
+
+        Expectation?.Arrive(times, range.Longest);
         last = new FrameTime(times[^1]);
         isGapBroken = false;
     }

@@ -62,14 +62,14 @@ public sealed class PeriodStatistics
 
     /// <summary>Counts gaps. Negative ones, where time stepped back, are left out.</summary>
     /// <param name="gaps">Nanoseconds.</param>
-    /// <returns>The longest of them, also where it is negative; <see cref="long.MinValue"/> where there are none.</returns>
-    public long Add(ReadOnlySpan<long> gaps)
+    /// <returns>The shortest and the longest of them, also where they are negative; the shortest is the longer one where there are none.</returns>
+    public (long Shortest, long Longest) Add(ReadOnlySpan<long> gaps)
     {
         var (shortest, longest, counted) = Sum(gaps);
         if (bins is null && exactCount + counted <= ExactCapacity)
         {
             Keep(gaps, counted);
-            return longest;
+            return (shortest, longest);
         }
 
         if (bins is null)
@@ -81,7 +81,7 @@ public sealed class PeriodStatistics
         }
 
         BinAll(gaps, shortest, longest);
-        return longest;
+        return (shortest, longest);
     }
 
     /// <summary>What a report says of them; the same object while none is added.</summary>

@@ -22,7 +22,7 @@ public class PeriodStatisticsTests
         var statistics = new PeriodStatistics();
         foreach (var part in gaps.Chunk(37))
         {
-            Assert.Equal(part.Max(), statistics.Add(part));
+            Assert.Equal((part.Min(), part.Max()), statistics.Add(part));
         }
 
         var sorted = gaps.Where(gap => gap >= 0).Order().ToArray();

@@ -1,0 +1,121 @@
+using BusScope.Frames;
+using Xunit;
+
+namespace BusScope.Health.Tests.Checks;
+
+/// <summary>A period that is off, or a sender too many, for a part of the check only.</summary>
+public class PaceTests
+{
+    private const uint Gear = 0x1A0;
+    private const uint Fan = 0x210;
+
+    [Fact]
+    public void A_message_that_is_too_slow_for_most_of_the_time_is_a_fault_and_says_since_when()
+    {
+        var finding = Only(Car.Healthy().Without(Gear, from: 1.99).Every(100, Gear, 0, _ => "0300", seconds: 8, offset: 2000), Verdict.NoGo, "message-too-slow", FindingSeverity.Fault);
+
+        Assert.Equal("Gear comes every 100 ms instead of every 20 ms, from 2 s on", finding.Text);
+        Assert.Equal((2, 9.9), (finding.At!.Value.Seconds, finding.Until!.Value.Seconds));
+        Assert.Equal(79, finding.Count);
+    }
+
+    [Fact]
+    public void A_message_that_is_slow_for_less_than_half_of_the_time_is_late() =>
+        Only(Car.Healthy().Without(Gear, from: 5.19).Every(100, Gear, 0, _ => "0300", seconds: 4.8, offset: 5200), Verdict.Go, "message-late", FindingSeverity.Warning);
+
+    [Fact]
+    public void Frames_that_are_missing_by_chance_make_no_slow_sender()
+    {
+        var random = new Random(1);
+
+        Only(Car.Healthy().Without((frame, _) => frame.Id.Value == Gear && random.Next(3) == 0), Verdict.Go, "message-late", FindingSeverity.Warning);
+    }
+
+    [Fact]
+    public void A_silence_of_the_bus_does_not_count_as_time_in_which_a_message_came_at_its_rate()
+    {
+        var car = Car.Healthy().Without(Gear, from: 0.99).Every(100, Gear, 0, _ => "0300", seconds: 2.5, offset: 1000).Without((frame, at) => at is > 3.5 and < 9.9);
+
+        Assert.Contains(car.Check().Findings, finding => finding is { Code: "message-too-slow", Message: "Gear", At.Seconds: 1 });
+    }
+
+    [Fact]
+    public void A_message_may_be_slow_while_its_condition_does_not_hold()
+    {
+        var car = Car.Healthy().Without(Fan).Every(200, Fan, 0, _ => "55", 6).Every(50, Fan, 0, _ => "55", 4, 6000);
+        car.Change(0x100, (frame, _, at) => at < 6 ? TestKit.Some.Frame(0x100, "00", at * 1000, 1) : frame);
+
+        Assert.DoesNotContain(car.Check().Findings, finding => finding.Message == "Fan");
+    }
+
+    [Theory]
+    [InlineData(20, 0.3)]
+    [InlineData(20, 6)]
+    [InlineData(20, 14)]
+    [InlineData(20.1, 0.5)]
+    public void A_second_sender_that_joins_later_is_found_and_says_since_when(double every, double offset)
+    {
+        var finding = Only(Car.Healthy().Every(every, Gear, 0, _ => "0300", seconds: 4, offset: 6000 + offset), Verdict.NoGo, "two-senders", FindingSeverity.Fault);
+
+        Assert.Equal("Gear has two senders: frames come 2.0 times as often as defined, in pairs, from ", finding.Text[..finding.Text.IndexOf("from", StringComparison.Ordinal)] + "from ");
+        Assert.EndsWith(" s on", finding.Text, StringComparison.Ordinal);
+        Assert.InRange(finding.At!.Value.Seconds, 5.9, 6.1);
+    }
+
+    [Fact]
+    public void A_second_sender_that_leaves_says_when()
+    {
+        var finding = Only(Car.Healthy().Every(20, Gear, 0, _ => "0300", seconds: 2, offset: 1006), Verdict.NoGo, "two-senders", FindingSeverity.Fault);
+
+        Assert.EndsWith(", in pairs, from 1 s to 3 s", finding.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void Two_senders_by_their_counters_say_since_when()
+    {
+        var finding = Only(Car.Healthy().Engine(4000, 10_000, counter: 5, offset: 4.1), Verdict.NoGo, "two-senders", FindingSeverity.Fault);
+
+        Assert.EndsWith(" frames, from 4.004 s on", finding.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_message_that_is_too_fast_says_since_when()
+    {
+        var finding = Only(Car.Healthy().Without(Gear, from: 5.99).Every(5, Gear, 0, _ => "0300", seconds: 4, offset: 6000), Verdict.Go, "message-too-fast", FindingSeverity.Warning);
+
+        Assert.Equal("Gear comes every 5 ms instead of every 20 ms, from 6 s on", finding.Text);
+        Assert.Equal(6, finding.At!.Value.Seconds);
+    }
+
+    [Fact]
+    public void A_message_that_jitters_says_since_when()
+    {
+        var car = Car.Healthy().Change(Gear, (frame, number, at) => at < 6 ? frame : TestKit.Some.Frame(Gear, "0300", (at * 1000) + (number % 2 * 9)));
+
+        Assert.InRange(Only(car, Verdict.Go, "message-jitters", FindingSeverity.Warning).At!.Value.Seconds, 5.98, 6.03);
+    }
+
+    [Fact]
+    public void What_is_wrong_for_a_while_names_its_first_and_last_frame()
+    {
+        var frames = Car.Healthy().Without(Gear, from: 5.99).Every(5, Gear, 0, _ => "0300", seconds: 2, offset: 6000).Every(20, Gear, 0, _ => "0300", seconds: 2, offset: 8000).Frames.OrderBy(frame => frame.Time).ToList();
+        var monitor = new HealthMonitor(Car.Monitor().Plan, new MonitorOptions { KeepNumbers = true });
+        monitor.Accept(frames.ToArray(), Car.Buses);
+
+        var finding = Assert.Single(monitor.Report(isFinal: true).Findings, finding => finding.Code == "message-too-fast");
+
+        Assert.Equal((Number(6), Number(8)), (finding.Frame, finding.UntilFrame));
+
+        long? Number(double at) => frames.FindIndex(frame => frame.Id.Value == Gear && frame.Time.Seconds == at) + 1;
+    }
+
+    private static Finding Only(Car car, Verdict verdict, string code, FindingSeverity severity)
+    {
+        var report = car.Check();
+        var finding = Assert.Single(report.Findings, finding => finding.Code != "module-needs-nothing");
+
+        Assert.Equal((code, severity), (finding.Code, finding.Severity));
+        Assert.Equal(verdict, report.Verdict);
+        return finding;
+    }
+}
