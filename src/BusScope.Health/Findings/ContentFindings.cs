@@ -13,7 +13,7 @@ internal readonly struct ContentFindings(FindingList findings, DefinedMessage me
     /// <summary>Adds what is found.</summary>
     public void Find()
     {
-        Count(FindingCodes.WrongLength, track.WrongLength, track.WrongLength.Count, track.Frames, Threshold.Rejected, track.LengthStretch.Worst, $"another length than {message.Definition.Length} bytes");
+        Count(FindingCodes.WrongLength, track.WrongLength, track.WrongLength.Count, track.Frames, Threshold.Rejected, track.LengthStretch.Worst, WrongLength());
         if (track.Tally is not { } tally)
         {
             return;
@@ -41,6 +41,12 @@ internal readonly struct ContentFindings(FindingList findings, DefinedMessage me
         var loss = tally.CounterSkipped.Count > 0 ? ScatteredLoss.On(track.Bus) : null;
         var explained = Math.Max(stale, loss?.Explains(message.Definition.Timing, tally) ?? 0);
         Count(FindingCodes.CounterSkipped, tally.CounterSkipped, tally.CounterSkipped.Count - explained, tally.Rows, Threshold.Counter, loss is null ? track.CounterStretch.Worst : 0, "a counter that jumped");
+    }
+
+    private string WrongLength()
+    {
+        var (shortest, longest) = track.WrongLengths;
+        return string.Create(CultureInfo.InvariantCulture, $"{(shortest == longest ? $"{shortest}" : $"{shortest} to {longest}")} instead of {message.Definition.Length} bytes");
     }
 
     private void Signal(SignalDefinition signal, SignalTally tally)

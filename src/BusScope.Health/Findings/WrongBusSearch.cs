@@ -70,6 +70,9 @@ internal sealed class WrongBusSearch
                         $"{message.Definition.Name} came on bus {pair.Key.Other}, {track.Frames} times, and never on its own bus {pair.Key.Own}")
                     {
                         At = track.First,
+                        Until = track.Last,
+                        Frame = track.Numbers?.Earliest,
+                        UntilFrame = track.Numbers?.Latest,
                         Count = track.Frames,
                     });
                 }
@@ -92,7 +95,10 @@ internal sealed class WrongBusSearch
             {
                 Bus = pair.Key.Own,
                 Modules = [.. touched.SelectMany(message => message.Definition.NeededBy).Distinct(StringComparer.Ordinal)],
-                At = new FrameTime(pair.Min(entry => entry.Value.First.Nanoseconds)),
+                At = pair.Min(entry => entry.Value.First),
+                Until = pair.Max(entry => entry.Value.Last),
+                Frame = pair.Min(entry => entry.Value.Numbers?.Earliest),
+                UntilFrame = pair.Max(entry => entry.Value.Numbers?.Latest),
                 Count = messages.Count,
             });
         }

@@ -37,6 +37,7 @@ internal sealed class MessageTrack
         this.gathering = gathering;
         Payloads = new PayloadTrack(gathering.MarksChanges);
         gathering.AddSlot(number);
+        Numbers = NewNumbers();
     }
 
     /// <summary>Its number in the session.</summary>
@@ -72,6 +73,9 @@ internal sealed class MessageTrack
     /// <summary>Frames of another length than defined.</summary>
     public Occurrences WrongLength { get; private set; } = new();
 
+    /// <summary>The shortest and the longest of them in bytes; meaningless while there are none.</summary>
+    public (int Shortest, int Longest) WrongLengths { get; private set; } = (int.MaxValue, int.MinValue);
+
     /// <summary>The densest stretch of frames of a wrong length.</summary>
     public StretchCounter LengthStretch { get; private set; } = new();
 
@@ -90,7 +94,7 @@ internal sealed class MessageTrack
     /// <summary>The gaps between its frames.</summary>
     public PeriodStatistics Periods { get; private set; } = new();
 
-    /// <summary>In which frames something was wrong, where that is kept.</summary>
+    /// <summary>In which frames it came, and something was wrong, where that is kept.</summary>
     public FrameNumbers? Numbers { get; private set; }
 
     /// <summary>When its frames came at which gaps, where that is kept.</summary>
@@ -139,8 +143,10 @@ internal sealed class MessageTrack
         Pace = defined is null ? null : PaceWatch.Of(defined.Definition.Timing);
         Tally = defined is null ? null : new MessageTally(defined.Plan.Signals.Count);
         Life = defined is { Plan.Living: { Count: > 0 } living } ? new LifeWatch(living) : null;
-        Numbers = defined is not null && gathering.KeepsNumbers ? new FrameNumbers(WrongLength, Tally, expectation) : null;
+        Numbers = NewNumbers();
     }
+
+    private FrameNumbers? NewNumbers() => gathering.KeepsNumbers ? new FrameNumbers(WrongLength, Tally, Expectation) : null;
 
     /// <summary>Works through the frames gathered.</summary>
     public void Flush()
@@ -252,6 +258,7 @@ internal sealed class MessageTrack
         {
             // The frame is not scanned, so that the counter of the next one cannot follow on it.
             WrongLength.Add(frame.Time);
+            WrongLengths = (Math.Min(WrongLengths.Shortest, frame.Length), Math.Max(WrongLengths.Longest, frame.Length));
             LengthStretch.Add(1, 1);
             Tally?.Break();
         }

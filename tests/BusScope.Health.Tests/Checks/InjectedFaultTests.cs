@@ -100,6 +100,25 @@ public class InjectedFaultTests
     public void Frames_of_another_length_are_found() =>
         Only(Car.Healthy().Change(Gear, (frame, _, _) => Some.Frame(Gear, "030000", frame.Time.Seconds * 1000)).Check(), Verdict.NoGo, ("wrong-length", FindingSeverity.Fault, "Gear"));
 
+    [Theory]
+    [InlineData("030000", "030000", "Gear had 3 instead of 2 bytes in 500 of 500 frames, first at 0 s")]
+    [InlineData("", "03000000", "Gear had 0 to 4 instead of 2 bytes in 500 of 500 frames, first at 0 s")]
+    public void A_wrong_length_says_which_came(string even, string odd, string text) =>
+        Assert.Contains(Car.Healthy().Change(Gear, (frame, number, _) => Some.Frame(Gear, number % 2 == 0 ? even : odd, frame.Time.Seconds * 1000)).Check().Findings, finding => finding.Text == text);
+
+    [Fact]
+    public void A_message_on_the_wrong_bus_names_its_first_and_last_frame()
+    {
+        var frames = Car.Healthy().Change(Gear, (frame, _, _) => Some.Frame(Gear, "0300", frame.Time.Seconds * 1000, 1)).Frames.OrderBy(frame => frame.Time).ToList();
+        var monitor = new HealthMonitor(Car.Monitor().Plan, new MonitorOptions { KeepNumbers = true });
+        monitor.Accept(frames.ToArray(), Car.Buses);
+
+        var finding = Assert.Single(monitor.Report(isFinal: true).Findings, finding => finding.Code == "wrong-bus");
+
+        Assert.Equal((1 + frames.FindIndex(frame => frame.Id.Value == Gear), 1 + frames.FindLastIndex(frame => frame.Id.Value == Gear)), (finding.Frame, finding.UntilFrame));
+        Assert.Equal((0, 9.98), (finding.At!.Value.Seconds, finding.Until!.Value.Seconds));
+    }
+
     [Fact]
     public void A_single_frame_of_another_length_is_a_warning() =>
         Only(Car.Healthy().Change(Engine, (frame, number, _) => number == 77 ? Some.Frame(Engine, "03", frame.Time.Seconds * 1000) : frame).Check(), Verdict.Go, ("wrong-length", FindingSeverity.Warning, "Engine"));
