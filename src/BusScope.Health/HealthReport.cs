@@ -106,7 +106,10 @@ public sealed record ModuleHealth(ModuleDefinition Definition, Verdict Verdict)
     /// <summary>How many of its needed messages are in each state, by <see cref="MessageState"/>.</summary>
     public IReadOnlyList<int> States { get; init; } = [];
 
-    /// <summary>The index of its worst needed message in <see cref="HealthReport.Messages"/>, or null where it needs none.</summary>
+    /// <summary>
+    /// The index of the message that its verdict is made of, in <see cref="HealthReport.Messages"/>: the worst that it needs, or its own where the module
+    /// itself is gone. Null where it needs none.
+    /// </summary>
     public int? Worst { get; init; }
 
     /// <summary>The state of the message that proves that the module itself runs, or null where it has none.</summary>

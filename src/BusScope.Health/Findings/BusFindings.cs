@@ -10,6 +10,9 @@ internal sealed class BusFindings(SessionTrack session, FindingList findings, Wr
     // So many unknown identifiers are named in the text; all are in the report's rows.
     private const int MostNamed = 8;
 
+    // Together, within the longest period that many messages have. This program's choice.
+    private static readonly FrameSpan LongestApart = FrameSpan.FromMilliseconds(500);
+
     /// <summary>Adds what is found.</summary>
     public void Find(bool isFinal)
     {
@@ -53,7 +56,7 @@ internal sealed class BusFindings(SessionTrack session, FindingList findings, Wr
             : isSilent ? $"bus {bus.Bus.Name} is silent since {findings.Moment(since)}: no frame at all for {now - since}"
             : string.Create(CultureInfo.InvariantCulture, $"bus {bus.Bus.Name} was silent {(count == 1 ? "once" : $"{count} times")}: no frame at all for {bus.Silences.Longest} from {findings.Moment(bus.Silences.LongestFrom)}");
         Add(
-            new Finding(FindingCodes.BusSilent, severity, text)
+            new Finding(FindingCodes.BusSilent, severity, AllFellSilent() ? $"{text}. All buses fell silent together: the car went to sleep, the ignition was switched off, or the adapter lost its supply" : text)
             {
                 Bus = bus.Bus.Name,
                 At = past > 0 ? bus.Silences.First : since,
@@ -62,6 +65,19 @@ internal sealed class BusFindings(SessionTrack session, FindingList findings, Wr
             },
             session.Messages.Where(message => session.Places.BusOf(message) == bus.Bus.Name && message.Expectations().Any(expectation => expectation.EverHeld)));
     }
+
+    // One bus alone tells nothing of what all have in common. Some may have spoken again since.
+    private bool AllFellSilent()
+    {
+        var moments = session.Buses.Select(SilentFrom).OfType<FrameTime>().ToList();
+        return session.Buses.Count > 1 && moments.Count == session.Buses.Count && moments.Max() - moments.Min() <= LongestApart;
+    }
+
+    private FrameTime? SilentFrom(BusTrack bus) =>
+        !bus.Latest.IsKnown ? null
+        : session.IsSilent(bus, now) ? bus.Latest
+        : bus.Silences.Count > 0 && !bus.Evidence.ShowsLoss ? bus.Silences.LongestFrom
+        : null;
 
     // What the recorder lost was sent: it starves nobody, but nobody can vouch for it either.
     private void Lost(BusTrack bus)

@@ -15,6 +15,9 @@ public static class FindingCodes
     /// <summary>Many messages whose first frames came late, and together.</summary>
     public const string BeganTogether = "began-together";
 
+    /// <summary>Many messages that stopped together while others go on.</summary>
+    public const string StoppedTogether = "stopped-together";
+
     /// <summary>Often late.</summary>
     public const string MessageLate = "message-late";
 
@@ -108,7 +111,7 @@ public static class FindingCodes
     /// <summary>Every code, worst consequences first.</summary>
     public static IReadOnlyList<string> All { get; } =
     [
-        BusSilent, ModuleSilent, MessageMissing, MessageStopped, WrongBus, MessageStale, TwoSenders, ChecksumWrong, WrongLength,
+        BusSilent, ModuleSilent, StoppedTogether, MessageMissing, MessageStopped, WrongBus, MessageStale, TwoSenders, ChecksumWrong, WrongLength,
         CounterRepeated, CounterSkipped, BeganTogether, MessageTooSlow, MessageTooFast, MessageJitters, MessageLate, ValueError, ValueOutOfRange, ValueNotAvailable,
         ValueImplausible, PayloadStuck, PayloadDiffers, SignalStuck, RecorderLostFrames, IdentifierOverflow, UnknownIdentifier, ModuleNeedsNothing, NotJudged, NothingExpected,
         NoFrames, SourceCut, BusUnacknowledged, NotAwaited, NotEvaluated,

@@ -10,31 +10,16 @@ namespace BusScope.Health.Findings;
 /// </summary>
 internal sealed class LateBeginnings
 {
-    // One module may wake late with what it sends; so many messages are a state of the car, or come through a gateway. This program's choice.
-    private const int Fewest = 8;
-    private static readonly FrameSpan LongestApart = FrameSpan.FromMilliseconds(500);
-
     private readonly SessionTrack session;
-    private readonly List<List<DefinedMessage>> groups = [];
-    private readonly HashSet<DefinedMessage> all = [];
+    private readonly List<List<DefinedMessage>> groups;
+    private readonly HashSet<DefinedMessage> all;
 
     /// <summary>Looks through the messages of a session.</summary>
     public LateBeginnings(SessionTrack session)
     {
         this.session = session;
-        var group = new List<DefinedMessage>();
-        foreach (var message in session.Messages.Where(BeganLate).OrderBy(message => message.Tracks[0].First))
-        {
-            if (group.Count > 0 && message.Tracks[0].First - group[^1].Tracks[0].First > LongestApart)
-            {
-                Close(group);
-                group = [];
-            }
-
-            group.Add(message);
-        }
-
-        Close(group);
+        groups = Together.Of(session.Messages.Where(BeganLate), message => message.Tracks[0].First);
+        all = [.. groups.SelectMany(group => group)];
     }
 
     /// <summary>Whether a message is one of them.</summary>
@@ -64,14 +49,4 @@ internal sealed class LateBeginnings
     private bool BeganLate(DefinedMessage message) =>
         message.Tracks is [{ Expectation: { Condition: null, StaleGaps: { Count: 1 } gaps } } track]
         && gaps.First == session.Start && gaps.Last == track.First;
-
-    // One known sender that wakes late is at fault by itself.
-    private void Close(List<DefinedMessage> group)
-    {
-        if (group.Count >= Fewest && (group.Exists(message => message.Definition.From is null) || group.DistinctBy(message => message.Definition.From).Skip(1).Any()))
-        {
-            groups.Add(group);
-            all.UnionWith(group);
-        }
-    }
 }

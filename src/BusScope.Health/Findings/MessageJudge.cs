@@ -9,12 +9,14 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, W
 {
     private readonly LateBeginnings beginnings = new(session);
     private readonly HashSet<string> aliveMessages = new(session.Plan.Definitions.Modules.Select(module => module.Alive).OfType<string>(), StringComparer.Ordinal);
+    private CommonEndings? endings;
 
     /// <summary>One judgement for each message, in the order of the definitions.</summary>
     public IReadOnlyList<MessageJudgement> Judge()
     {
         var judgements = new List<MessageJudgement>(session.Messages.Count);
         var row = 0;
+        endings = new CommonEndings(session, session.Messages.Where(message => message.Tracks.TrueForAll(HasStopped) && message.Tracks.Count > 0 && !wrongBus.Claims(message)));
         foreach (var message in session.Messages)
         {
             judgements.Add(message.Tracks.Count == 0 ? Unseen(message, row) : Seen(message, row));
@@ -22,6 +24,7 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, W
         }
 
         beginnings.Report(findings);
+        endings!.Report(findings);
         wrongBus.Report(findings);
         return judgements;
     }
@@ -88,8 +91,9 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, W
 
     private void Stopped(DefinedMessage message, MessageTrack track, FindingSeverity severity)
     {
-        if (track.Expectation is { } expectation && JudgedAt(track.Bus) is { } at && expectation.StateAt(at) == MessageState.Stale)
+        if (HasStopped(track) && !endings!.Holds(message) && !wrongBus.Claims(message))
         {
+            var (expectation, at) = (track.Expectation!, JudgedAt(track.Bus)!.Value);
             Lost(message, new Finding(
                 FindingCodes.MessageStopped,
                 severity,
@@ -124,6 +128,8 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, W
     // Whoever stops while nobody knows whether it should come is not found; a shorter time hides nothing.
     private bool IsKnown(DefinedMessage message, Expectation? expectation) =>
         expectation is null || message.Condition?.UnknownAt(session.Heard) is not { } unknown || unknown.Length <= expectation.StaleAfter;
+
+    private bool HasStopped(MessageTrack track) => track.Expectation is { } expectation && JudgedAt(track.Bus) is { } at && expectation.StateAt(at) == MessageState.Stale;
 
     private int RankAt(MessageTrack track) => track.Expectation is { } expectation ? MessageJudgement.RankOf(expectation.StateAt(now)) : 0;
 }

@@ -6,9 +6,10 @@ namespace BusScope.Health.Findings;
 /// <summary>Says of each module whether it gets what it lives on, and whether it runs itself.</summary>
 /// <param name="session">What was tracked.</param>
 /// <param name="findings">What was found about messages and buses; findings about modules are added.</param>
+/// <param name="wrongBus">What came on another bus.</param>
 /// <param name="judgements">One for each message.</param>
 /// <param name="mayBeGo">Whether the session can vouch for anything.</param>
-internal sealed class ModuleJudge(SessionTrack session, FindingList findings, IReadOnlyList<MessageJudgement> judgements, bool mayBeGo)
+internal sealed class ModuleJudge(SessionTrack session, FindingList findings, WrongBusSearch wrongBus, IReadOnlyList<MessageJudgement> judgements, bool mayBeGo)
 {
     private static readonly int StateCount = Enum.GetValues<MessageState>().Length;
 
@@ -34,8 +35,9 @@ internal sealed class ModuleJudge(SessionTrack session, FindingList findings, IR
             worst = worst is null || Rank(judgement).CompareTo(Rank(worst)) > 0 ? judgement : worst;
         }
 
-        var verdict = IsSilent(module, alive) || isStarved ? Verdict.NoGo
-            : !mayBeGo || !isJudged || !IsProvedAlive(alive) ? Verdict.Inconclusive
+        var (isGone, isProved) = (IsSilent(module, alive), IsProvedAlive(alive));
+        var verdict = isGone || isStarved ? Verdict.NoGo
+            : !mayBeGo || !isJudged || !isProved ? Verdict.Inconclusive
             : Verdict.Go;
         if (worst is null && alive is null)
         {
@@ -45,7 +47,8 @@ internal sealed class ModuleJudge(SessionTrack session, FindingList findings, IR
         return new ModuleHealth(module, verdict)
         {
             States = states,
-            Worst = worst?.Row,
+            // What the verdict is made of, before what is merely not as it should be.
+            Worst = isGone || (!isProved && !isStarved && isJudged) ? alive?.Row : worst?.Row,
             Alive = alive?.State,
         };
     }
@@ -54,8 +57,8 @@ internal sealed class ModuleJudge(SessionTrack session, FindingList findings, IR
     private static bool IsProvedAlive(MessageJudgement? alive) =>
         alive is null || (alive.IsJudged && alive.State is not (MessageState.Stale or MessageState.Missing));
 
-    private (int Severity, int State) Rank(MessageJudgement judgement) =>
-        ((int?)findings.WorstOf(judgement.Message) ?? -1, judgement.State is { } state ? MessageJudgement.RankOf(state) : -1);
+    private (bool IsFault, bool IsOpen, int Severity, int State) Rank(MessageJudgement judgement) =>
+        (findings.WorstOf(judgement.Message) == FindingSeverity.Fault, !judgement.IsJudged, (int?)findings.WorstOf(judgement.Message) ?? -1, judgement.State is { } state ? MessageJudgement.RankOf(state) : -1);
 
     private bool IsSilent(ModuleDefinition module, MessageJudgement? alive)
     {
@@ -64,8 +67,8 @@ internal sealed class ModuleJudge(SessionTrack session, FindingList findings, IR
             return false;
         }
 
-        // The bus tells it already.
-        if (session.Places.TrackOf(alive.Message) is not { } bus || session.IsSilent(bus, session.Now))
+        // The bus tells it already, or it came elsewhere: then the module runs.
+        if (wrongBus.Claims(alive.Message) || session.Places.TrackOf(alive.Message) is not { } bus || session.IsSilent(bus, session.Now))
         {
             return false;
         }

@@ -28,7 +28,7 @@ internal sealed class ReportBuilder
         var wrongBus = new WrongBusSearch(session);
         var judgements = new MessageJudge(session, findings, wrongBus, now, isFinal).Judge();
         new BusFindings(session, findings, wrongBus, now).Find(isFinal);
-        var modules = new ModuleJudge(session, findings, judgements, MayBeGo && judgements.Any(judgement => judgement.SaysAnything)).Judge();
+        var modules = new ModuleJudge(session, findings, wrongBus, judgements, MayBeGo && judgements.Any(judgement => judgement.SaysAnything)).Judge();
         var verdict = new SessionJudge(session, findings, judgements, interruption).Judge(modules, isFinal);
         var sorted = findings.Sorted();
         return new HealthReport(verdict)

@@ -20,7 +20,7 @@ internal sealed class WrongBusSearch
     {
         this.session = session;
         var lost = session.Messages
-            .Where(message => message.Tracks.Count == 0 && message.Unseen?.StateAt(session.Now) == MessageState.Missing)
+            .Where(message => message.Unseen?.StateAt(session.Now) == MessageState.Missing || HasStopped(message))
             .ToHashSet();
         if (lost.Count == 0)
         {
@@ -33,13 +33,21 @@ internal sealed class WrongBusSearch
             foreach (var bus in buses)
             {
                 if (bus != track.Bus.Bus.Name && session.Plan.Find(bus, onlyBus: false, track.Id) is var index and >= 0
-                    && lost.Contains(session.Messages[index]) && session.Messages[index].Takes(track.Length))
+                    && lost.Contains(session.Messages[index]) && session.Messages[index].Takes(track.Length)
+                    && (LastOnItsOwn(session.Messages[index]) is not { } last || track.First > last))
                 {
                     found.TryAdd(session.Messages[index], track);
                 }
             }
         }
     }
+
+    // While its own bus goes on: what a silent bus brings no more did not move.
+    private bool HasStopped(DefinedMessage message) =>
+        message is { Definition.Bus: not null, Tracks: [{ Expectation: { } expectation } track] }
+        && !session.IsSilent(track.Bus, session.Now) && expectation.StateAt(session.Now) == MessageState.Stale;
+
+    private static FrameTime? LastOnItsOwn(DefinedMessage message) => message.Tracks.Count == 0 ? null : message.Tracks[0].Last;
 
     /// <summary>Whether a message came on another bus.</summary>
     public bool Claims(DefinedMessage message) => found.ContainsKey(message);
@@ -57,7 +65,7 @@ internal sealed class WrongBusSearch
     /// <summary>Reports what was found.</summary>
     public void Report(FindingList findings)
     {
-        foreach (var pair in found.GroupBy(entry => (Own: session.Places.BusOf(entry.Key), Other: entry.Value.Bus.Bus.Name)))
+        foreach (var pair in found.GroupBy(entry => (Own: session.Places.BusOf(entry.Key), Other: entry.Value.Bus.Bus.Name, HasMoved: entry.Key.Tracks.Count > 0)))
         {
             var isAbsent = !session.Buses.Exists(bus => bus.Bus.Name == pair.Key.Own) && Renames(pair.Key.Own);
             if (pair.Count() <= MostNamed && !isAbsent)
@@ -67,7 +75,9 @@ internal sealed class WrongBusSearch
                     findings.Add(message, new Finding(
                         FindingCodes.WrongBus,
                         session.Needs.SeverityOf(message.Definition),
-                        $"{message.Definition.Name} came on bus {pair.Key.Other}, {track.Frames} times, and never on its own bus {pair.Key.Own}")
+                        LastOnItsOwn(message) is { } last
+                            ? $"{message.Definition.Name} comes on bus {pair.Key.Other} from {findings.Moment(track.First)} on, {track.Frames} times, and on its own bus {pair.Key.Own} no more since {findings.Moment(last)}"
+                            : $"{message.Definition.Name} came on bus {pair.Key.Other}, {track.Frames} times, and never on its own bus {pair.Key.Own}")
                     {
                         At = track.First,
                         Until = track.Last,
@@ -91,7 +101,7 @@ internal sealed class WrongBusSearch
                 severity,
                 isAbsent
                     ? $"the file's {pair.Key.Own} looks like the capture's {pair.Key.Other}: write {pair.Key.Own}=CAPTURE, or rename it under buses. Messages that came there: {messages.Count}, {messages[0].Definition.Name} among them"
-                    : $"{messages.Count} messages of bus {pair.Key.Own} came on bus {pair.Key.Other} instead, {messages[0].Definition.Name} among them: were the two swapped?")
+                    : $"{messages.Count} messages of bus {pair.Key.Own} {(pair.Key.HasMoved ? "moved to" : "came on")} bus {pair.Key.Other} instead, {messages[0].Definition.Name} among them: were the two swapped?")
             {
                 Bus = pair.Key.Own,
                 Modules = [.. touched.SelectMany(message => message.Definition.NeededBy).Distinct(StringComparer.Ordinal)],
