@@ -87,6 +87,24 @@ internal sealed class BusTrack
     /// <summary>How much those silences weigh: whether something was expected of the bus while they lasted.</summary>
     public FindingSeverity SilenceSeverity { get; set; }
 
+    /// <summary>
+    /// The latest moment of several. They may run some time apart, so the latest of all counts; but after a clock was set back only
+    /// those that have spoken since.
+    /// </summary>
+    public static FrameTime LatestOf(List<BusTrack> buses)
+    {
+        var latest = FrameTime.Never;
+        foreach (var bus in buses)
+        {
+            if (bus.Latest.IsKnown && bus.HasSpoken && bus.Latest > latest)
+            {
+                latest = bus.Latest;
+            }
+        }
+
+        return latest;
+    }
+
     /// <summary>The same bus without its tracks, of which copies are to be added.</summary>
     public BusTrack Copy()
     {

@@ -67,36 +67,11 @@ internal sealed class SessionTrack
     /// <summary>The moment at which the session began, or <see cref="FrameTime.Never"/>.</summary>
     public FrameTime Start { get; private set; } = FrameTime.Never;
 
-    /// <summary>
-    /// The latest moment. Buses may run some time apart, so the latest of all counts; but after a clock was set back only
-    /// those that have spoken since.
-    /// </summary>
-    public FrameTime Now
-    {
-        get
-        {
-            var latest = Heard;
-            return advanced > latest ? advanced : latest;
-        }
-    }
+    /// <summary>The latest moment, or later where time went on without frames.</summary>
+    public FrameTime Now => Heard is var heard && advanced > heard ? advanced : heard;
 
-    /// <summary>The same without the time that went on while no bus spoke.</summary>
-    public FrameTime Heard
-    {
-        get
-        {
-            var latest = FrameTime.Never;
-            foreach (var bus in Buses)
-            {
-                if (bus.Latest.IsKnown && bus.HasSpoken && bus.Latest > latest)
-                {
-                    latest = bus.Latest;
-                }
-            }
-
-            return latest;
-        }
-    }
+    /// <summary>The latest moment at which anything was heard.</summary>
+    public FrameTime Heard => BusTrack.LatestOf(Buses);
 
     /// <summary>The same session, which goes on by itself; only what nobody changes is shared.</summary>
     public SessionTrack Copy()
