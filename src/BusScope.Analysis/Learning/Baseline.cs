@@ -22,6 +22,9 @@ public sealed record Baseline(IReadOnlyList<LearnedMessage> Messages)
     /// <summary>Time covered.</summary>
     public required FrameSpan Duration { get; init; }
 
+    /// <summary>That frames are missing in the captures, or null.</summary>
+    public MissingFrames? Missing => MissingFrames.Find(Messages);
+
     /// <summary>The buses, in order of appearance.</summary>
     public IReadOnlyList<string> Buses => [.. Messages.Select(message => message.Bus).Distinct()];
 

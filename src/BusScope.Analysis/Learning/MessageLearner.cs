@@ -57,9 +57,10 @@ internal static class MessageLearner
     // A field that was taken for the first counter gets its chance as a checksum, beside the second or beside none.
     private static FoundChecksum? FindChecksum(PayloadSamples samples, IReadOnlyList<FoundCounter> counters)
     {
-        var first = ChecksumFinder.Find(samples, counters.Count > 0 ? counters[0].Definition : null);
+        var counting = counters.Select(counter => counter.Definition.Field).ToList();
+        var first = ChecksumFinder.Find(samples, counters.Count > 0 ? counters[0].Definition : null, counting);
         return first?.Definition is not null || counters.Count == 0 || (counters.Count == 1 && counters[0].CountsByOne) ? first
-            : ChecksumFinder.Find(samples, counters.Count > 1 ? counters[1].Definition : null) is { Definition: not null } second ? second
+            : ChecksumFinder.Find(samples, counters.Count > 1 ? counters[1].Definition : null, counting) is { Definition: not null } second ? second
             : first;
     }
 

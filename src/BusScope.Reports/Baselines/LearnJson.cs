@@ -29,6 +29,11 @@ public static class LearnJson
             json.WriteString("file", file);
             json.WriteNumber("frames", baseline.Frames);
             json.WriteNumber("duration_s", baseline.Duration.Seconds);
+            if (baseline.Missing is { } missing)
+            {
+                json.WriteNumber("missing_share", Math.Round(missing.Share, 3));
+            }
+
             json.WriteStartArray("messages");
             foreach (var message in baseline.Messages)
             {

@@ -29,6 +29,12 @@ public static class LearnText
         Paragraph.Write(output, $"Learned {messages} from {Figures.Of(baseline.Frames, "frame")} in {baseline.Duration}{from}", "", 2);
         output.WriteLine();
         WriteBuses(output, baseline, ink);
+        if (baseline.Missing is { } missing)
+        {
+            Paragraph.Write(output, missing.ToString(), "", 2);
+            output.WriteLine();
+        }
+
         WriteConditions(output, baseline);
         if (merge is null)
         {

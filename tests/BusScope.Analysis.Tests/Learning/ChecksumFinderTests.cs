@@ -255,6 +255,35 @@ public class ChecksumFinderTests
         Assert.Equal([new ByteCopy(1, 0, inverted != 0)], PayloadCopies.Bytes(samples));
     }
 
+    // One that rests, and one that differs once.
+    [Fact]
+    public void A_byte_that_hardly_moves_or_differs_once_from_another_is_no_copy_of_it()
+    {
+        var random = new Random(9);
+
+        Assert.Empty(PayloadCopies.Bytes(LearnedPayloads.Make(2, Frames, i => [5, (byte)(i == 9 ? 0x42 : 5)])));
+        Assert.Empty(PayloadCopies.Bytes(LearnedPayloads.Make(2, Frames, i => i < Frames / 2 ? [5, 5] : [0xF0, 0xF0])));
+        Assert.Empty(PayloadCopies.Bytes(LearnedPayloads.Make(2, Frames, i =>
+        {
+            var value = (byte)random.Next(256);
+            return [value, (byte)(i == Frames / 2 ? ~value : value)];
+        })));
+    }
+
+    [Fact]
+    public void What_counts_or_is_a_copy_is_not_called_protection_of_an_unknown_form()
+    {
+        var random = new Random(9);
+        var value = 100;
+        var counting = LearnedPayloads.Make(8, Frames, i => [0x10, 0x20, (byte)(i & 15), 0, 0, 0, 0, (byte)(-i & 15)]);
+        var copied = LearnedPayloads.Make(4, Frames, _ => [(byte)(value += random.Next(9) - 4), (byte)~value, (byte)random.Next(2), 0]);
+        var shifted = LearnedPayloads.Make(2, Frames, _ => [(byte)(value += random.Next(9) - 4), (byte)(value + 0x11)]);
+
+        Assert.Null(ChecksumFinder.Find(shifted, null)?.Suspect);
+        Assert.Null(ChecksumFinder.Find(counting, null, CounterFinder.Find(counting).Select(counter => counter.Definition.Field))?.Suspect);
+        Assert.Null(ChecksumFinder.Find(copied, null)?.Suspect);
+    }
+
     // Published facts of the capture's owner and an independent analysis; the captures' own frames are the evidence.
     [Theory]
     [InlineData(0x130, 1, ChecksumFamily.Crc, 7, 0)]

@@ -51,6 +51,20 @@ public class LifeTests
         Assert.True(LearnedCar.OfCaptures([Sent(true)], [Sent(false)]).Messages[0].Lives.IsEmpty);
     }
 
+    // Byte 1 was equal to the resting byte 0 but for one move in a hundred frames; bytes 2 and 3 are a sensor and its inverted twin.
+    [Fact]
+    public void Neither_a_sensor_with_an_inverted_twin_nor_what_hardly_differs_from_a_constant_falls_out()
+    {
+        var random = new Random(3);
+        var value = 0;
+
+        var learned = Learn(1000, i => [5, (byte)(i % 150 == 7 ? random.Next(256) : 5), (byte)(value += random.Next(9) + 1), (byte)~value]);
+
+        Assert.Equal("FFFF", Convert.ToHexString(learned.Lives.Span[2..]));
+        Assert.Equal([3], learned.Copies.Select(copy => copy.Byte));
+        Assert.NotEqual(0, learned.Lives.Span[1]);
+    }
+
     private static LearnedMessage Learn(int frames, Func<int, byte[]> payload, double period = 10)
     {
         var number = 0;

@@ -45,6 +45,17 @@ public class TimingTests
         Assert.Equal((SendingKind.Periodic, 20.0, 2), (learned.Timing.Kind, learned.Timing.Period!.Value.Milliseconds, learned.Timing.Group));
     }, iter: 20);
 
+    [Theory]
+    [InlineData(4.5)]
+    [InlineData(4.8)]
+    [InlineData(5.2)]
+    public void Two_senders_nearly_half_a_period_apart_make_half_the_period_and_neither_of_their_gaps(double apart)
+    {
+        var learned = Learn([.. Enumerable.Range(0, 1000).SelectMany(i => (double[])[i * 10.0, (i * 10.0) + apart])]);
+
+        Assert.Equal((SendingKind.Periodic, 5.0), (learned.Timing.Kind, learned.Timing.Period!.Value.Milliseconds));
+    }
+
     [Fact]
     public void Frames_in_between_make_a_message_mixed_and_leave_its_period_alone()
     {

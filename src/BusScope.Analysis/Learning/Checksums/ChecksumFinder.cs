@@ -43,14 +43,15 @@ public static class ChecksumFinder
     /// <summary>Looks for the checksum of a message.</summary>
     /// <param name="samples">Its payloads.</param>
     /// <param name="counter">Its alive counter, or null: hidden data ids may depend on it.</param>
-    public static FoundChecksum? Find(PayloadSamples samples, CounterDefinition? counter)
+    /// <param name="counting">All fields that count, or null for none but <paramref name="counter"/>: none of them is called protection of an unknown form.</param>
+    public static FoundChecksum? Find(PayloadSamples samples, CounterDefinition? counter, IEnumerable<BitField>? counting = null)
     {
         if (samples.Count < LeastPayloads)
         {
             return null;
         }
 
-        var profile = new PayloadProfile(samples);
+        var profile = new PayloadProfile(samples, counting ?? []);
         var rivals = new ChecksumRivals(profile);
         foreach (var field in profile.ChecksumFields(counter))
         {

@@ -25,7 +25,7 @@ internal sealed class ChecksumRivals(PayloadProfile profile)
     /// <summary>Takes in what was found in a field, or null; halves of a byte come right after the byte.</summary>
     public void Weigh(BitField field, FoundChecksum? found)
     {
-        suspect ??= found is null && profile.IsSurelyProtected(field) ? field : null;
+        suspect ??= found is null && profile.MayBeProtection(field) ? field : null;
         if (best is { Definition: { } whole } && IsHalfInDoubt(whole.Field, field) && (found?.Definition ?? PlainOf(field, whole.Over)) is { } half)
         {
             // The other half of the byte never changed: whether it belongs to the checksum was not to be seen.

@@ -18,9 +18,9 @@ internal sealed class PayloadCopies(PayloadSamples samples)
 {
     private const int HalfValues = 16;
 
-    /// <summary>So many of a byte's bits must change before a copy of it is worth a word.</summary>
+    /// <summary>So many of a byte's bits must change, and so often, before a copy of it is worth a word: what rests agrees with anything.</summary>
     private const int FewestChangedBits = 3;
-    private const double LeastShare = 0.99;
+    private const int FewestChanges = 16;
 
     private readonly Dictionary<int, int> missesOfHalf = [];
 
@@ -39,32 +39,37 @@ internal sealed class PayloadCopies(PayloadSamples samples)
         return misses;
     }
 
-    /// <summary>Bytes that are a copy of an earlier one.</summary>
+    /// <summary>Bytes that are a copy of an earlier one in all payloads.</summary>
     public static IReadOnlyList<ByteCopy> Bytes(PayloadSamples samples)
     {
         var found = new List<ByteCopy>();
         for (var b = 1; b < samples.Length; b++)
         {
-            var changed = Enumerable.Range(0, samples.Count).Aggregate(0, (bits, i) => bits | (samples[i][b] ^ samples[0][b]));
-            for (var a = 0; a < b && BitOperations.PopCount((uint)changed) >= FewestChangedBits; a++)
+            for (var a = 0; a < b && Moves(samples, b); a++)
             {
-                var (same, inverted) = (0, 0);
-                for (var i = 0; i < samples.Count; i++)
+                var difference = samples[0][a] ^ samples[0][b];
+                if (difference is 0 or byte.MaxValue && Enumerable.Range(0, samples.Count).All(i => (samples[i][a] ^ samples[i][b]) == difference))
                 {
-                    var difference = samples[i][a] ^ samples[i][b];
-                    same += difference == 0 ? 1 : 0;
-                    inverted += difference == 0xFF ? 1 : 0;
-                }
-
-                if (Math.Max(same, inverted) >= samples.Count * LeastShare)
-                {
-                    found.Add(new ByteCopy(b, a, inverted > same));
+                    found.Add(new ByteCopy(b, a, difference != 0));
                     break;
                 }
             }
         }
 
         return found;
+    }
+
+    private static bool Moves(PayloadSamples samples, int b)
+    {
+        var (bits, changes) = (0, 0);
+        for (var i = 1; i < samples.Count; i++)
+        {
+            var change = samples[i][b] ^ samples[i - 1][b];
+            bits |= change;
+            changes += change == 0 ? 0 : 1;
+        }
+
+        return BitOperations.PopCount((uint)bits) >= FewestChangedBits && changes >= FewestChanges;
     }
 
     private int MissesOfHalf(int half)

@@ -16,9 +16,19 @@ internal sealed class PayloadProfile
 
     private readonly byte[] varies;
     private readonly PayloadCopies copies;
+    private readonly byte[] counted;
 
-    public PayloadProfile(PayloadSamples samples)
+    /// <summary>The profile of payloads.</summary>
+    /// <param name="samples">The payloads.</param>
+    /// <param name="counting">Fields that count: what they explain needs no other explanation.</param>
+    public PayloadProfile(PayloadSamples samples, IEnumerable<BitField> counting)
     {
+        counted = new byte[samples.Length];
+        foreach (var at in counting.SelectMany(field => Enumerable.Range(0, field.Length).Select(field.At)))
+        {
+            counted[at.Byte] |= (byte)(1 << at.Bit);
+        }
+
         Samples = samples;
         varies = new byte[samples.Length];
         copies = new PayloadCopies(samples);
@@ -93,12 +103,12 @@ internal sealed class PayloadProfile
     }
 
     /// <summary>
-    /// Whether the field is protection beyond doubt although no known form fits: it has no life of its own (equal payloads, equal
-    /// field, seen often), takes most of its values, and changes with the smallest change elsewhere.
+    /// Whether the field may be protection although no known form fits: it has no life of its own (equal payloads, equal
+    /// field, seen often), takes most of its values, and changes with the smallest change elsewhere. A counter, and a value that is told twice, do all that as well, and are what they are.
     /// </summary>
-    public bool IsSurelyProtected(BitField field)
+    public bool MayBeProtection(BitField field)
     {
-        if (field.Length != 8)
+        if (field.Length != 8 || (varies[field.FirstByte] & ~counted[field.FirstByte]) == 0 || FollowsOneByte(field.FirstByte))
         {
             return false;
         }
@@ -129,6 +139,34 @@ internal sealed class PayloadProfile
         }
 
         return repeats >= 64 && byRest.Count >= 12 && values.Count >= Math.Min(byRest.Count * 3 / 4, 192);
+    }
+
+    // The second track of a sensor is a copy of the first, its complement, or shifted by a constant. What follows from a counter alone may be either.
+    private bool FollowsOneByte(int check)
+    {
+        for (var a = 0; a < varies.Length; a++)
+        {
+            if (a == check || (varies[a] & ~counted[a]) == 0)
+            {
+                continue;
+            }
+
+            var of = new int[byte.MaxValue + 1];
+            Array.Fill(of, -1);
+            var i = 0;
+            while (i < Samples.Count && (of[Samples[i][a]] < 0 || of[Samples[i][a]] == Samples[i][check]))
+            {
+                of[Samples[i][a]] = Samples[i][check];
+                i++;
+            }
+
+            if (i == Samples.Count)
+            {
+                return true;
+            }
+        }
+
+        return false;
     }
 
     /// <summary>Whether the field moves whenever something else moves, and only then.</summary>

@@ -27,7 +27,9 @@ internal static class TimingLearner
         var alternates = ofTwo is { } both && pattern.Shuns(both / 2);
         if (!alternates && pattern.Steady() is { } steady)
         {
-            return Timed(pattern.HasExtras(steady) ? SendingKind.Mixed : SendingKind.Periodic, steady, 1, measured);
+            // Two senders nearly half a period apart, and a schedule with a long and a short step: either gap alone is wrong, half of both is right.
+            return pattern.HasExtras(steady) ? Timed(SendingKind.Mixed, steady, 1, measured)
+                : Timed(SendingKind.Periodic, ofTwo / 2 ?? steady, 1, measured);
         }
 
         for (var group = 2; group <= GapStudy.LargestGroup; group++)

@@ -71,6 +71,11 @@ public static class BaselineText
             writer.Write($"#   {CleanText.Clean(source)}\n");
         }
 
+        if (baseline.Missing is { } missing)
+        {
+            writer.Write($"# {missing}.\n");
+        }
+
         writer.Write("""
             # What these captures held is all it knows. Read it, name what you know, and take out what does not matter.
             # The comments say what was measured; the values beside them are rounded to what a designer would have chosen.

@@ -115,7 +115,8 @@ internal static class LearnedKeys
         {
             var text = FieldText.Of(counter.Definition);
             var evidence = Invariant($"{counter.Matches} of {counter.Pairs} pairs of frames");
-            yield return counter.IsDemanded ? new LearnedKey("counter", $"{{ {text} }}", evidence)
+            yield return counter.IsReversed ? LearnedKey.Remark($"counter: {{ {text} }}, its bits in reverse, in {evidence}: a definition file cannot say so, not demanded")
+                : counter.IsDemanded ? new LearnedKey("counter", $"{{ {text} }}", evidence)
                 : counter is { Holds: true, MayBeSelector: true } ? LearnedKey.Remark($"counter: {{ {text} }} in {evidence}, but it may select what stands in the rest: not demanded")
                 : counter.Holds ? LearnedKey.Remark($"counter: {{ {text} }} in {evidence}, but it may be a quantity that grows evenly: not demanded")
                 : LearnedKey.Remark($"counter: {{ {text} }}, but only in {evidence}: too many breaks to demand it");
@@ -140,7 +141,7 @@ internal static class LearnedKeys
         }
         else if (message.Checksum is { Suspect: { } suspect })
         {
-            yield return LearnedKey.Remark(Invariant($"{SignalText.Place(suspect)} is protection of a form that was not identified"));
+            yield return LearnedKey.Remark(Invariant($"{SignalText.Place(suspect)} may be protection of a form that was not identified"));
         }
     }
 
