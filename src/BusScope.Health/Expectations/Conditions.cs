@@ -1,6 +1,5 @@
 using BusScope.Frames;
 using BusScope.Health.Tracking;
-using BusScope.Signals.Expressions;
 using BusScope.Signals.Plans;
 
 namespace BusScope.Health.Expectations;

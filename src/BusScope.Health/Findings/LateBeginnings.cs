@@ -1,5 +1,4 @@
 using System.Globalization;
-using BusScope.Frames;
 using BusScope.Health.Tracking;
 
 namespace BusScope.Health.Findings;

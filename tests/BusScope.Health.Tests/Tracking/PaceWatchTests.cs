@@ -39,7 +39,7 @@ public class PaceWatchTests
         Assert.Equal(slow >= 4 ? ((before * Every) + (3 * Every * slow), before + slow) : default, (found.Last.Time.Nanoseconds, found.Last.Number));
     });
 
-    private static object Said(PaceWatch watch) => string.Join("; ", new[] { watch.Slow, watch.Fast, watch.Uneven, watch.Paired }.Select(of => (of.Gaps, of.Time, of.First, of.Last)));
+    private static string Said(PaceWatch watch) => string.Join("; ", new[] { watch.Slow, watch.Fast, watch.Uneven, watch.Paired }.Select(of => (of.Gaps, of.Time, of.First, of.Last)));
 
     private static PaceWatch Watched(long[] gaps, int[] sizes)
     {
