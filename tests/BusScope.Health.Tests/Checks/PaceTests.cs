@@ -34,9 +34,17 @@ public class PaceTests
     [Fact]
     public void A_silence_of_the_bus_does_not_count_as_time_in_which_a_message_came_at_its_rate()
     {
-        var car = Car.Healthy().Without(Gear, from: 0.99).Every(100, Gear, 0, _ => "0300", seconds: 2.5, offset: 1000).Without((frame, at) => at is > 3.5 and < 9.9);
+        var car = Car.Healthy().Without(Gear, from: 0.99).Every(100, Gear, 0, _ => "0300", seconds: 2.5, offset: 1000).Without((_, at) => at is > 3.5 and < 9.9).Every(20, Gear, 0, _ => "0300", seconds: 0.1, offset: 9900);
 
         Assert.Contains(car.Check().Findings, finding => finding is { Code: "message-too-slow", Message: "Gear", At.Seconds: 1 });
+    }
+
+    [Fact]
+    public void A_silence_of_the_bus_makes_no_slow_sender()
+    {
+        var car = Car.Healthy().Without(Gear, from: 2.59).Every(100, Gear, 0, _ => "0300", seconds: 0.9, offset: 2600).Without((_, at) => at is > 3.5 and < 9.9).Every(20, Gear, 0, _ => "0300", seconds: 0.1, offset: 9900);
+
+        Assert.DoesNotContain(car.Check().Findings, finding => finding.Code == "message-too-slow");
     }
 
     [Fact]
