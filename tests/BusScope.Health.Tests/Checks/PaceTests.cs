@@ -1,4 +1,3 @@
-using BusScope.Frames;
 using Xunit;
 
 namespace BusScope.Health.Tests.Checks;
