@@ -17,7 +17,9 @@ internal sealed class ReportBuilder
     {
         this.session = session;
         this.isFinal = isFinal;
-        this.interruption = interruption;
+
+        // Where single frames are missing, nobody knows what else is: nothing that is concluded from it may be GO.
+        this.interruption = interruption ?? (session.Buses.Exists(bus => ScatteredLoss.On(bus) is not null) ? "single frames are missing in the recording" : null);
         now = session.Now;
         findings = new FindingList(session);
     }
