@@ -60,10 +60,10 @@ internal readonly struct LifeFindings(FindingList findings, DefinedMessage messa
         else if (watch is { EverMoved: true, Frozen: { } rest } && tally.NotAvailable.Count + tally.Error.Count + tally.OutOfRange.Count < rest.Frames)
         {
             // It may have its reason to rest: what moved before is not at fault for that.
-            Add(At(rest, watch.IsFrozen, new Finding(
+            Add(At(rest, new Finding(
                 FindingCodes.SignalStuck,
                 FindingSeverity.Warning,
-                string.Create(CultureInfo.InvariantCulture, $"{Name}/{signal.Name} moved until {findings.Moment(rest.From)} and then stood still for {rest.Until - rest.From}, {rest.Frames} readings"))
+                string.Create(CultureInfo.InvariantCulture, $"{Name}/{signal.Name} moved until {findings.Moment(rest.From)} and then stood still for {rest.Length}, {rest.Frames} readings"))
             {
                 Signal = signal.Name,
             }));
@@ -78,32 +78,33 @@ internal readonly struct LifeFindings(FindingList findings, DefinedMessage messa
         var from = watch.EverMoved ? $"from {findings.Moment(rest.From)} on" : "from the beginning";
         if (!watch.IsFrozen)
         {
-            Payload(rest, isFrozen: false, FindingSeverity.Warning, string.Create(
+            Payload(rest, FindingSeverity.Warning, string.Create(
                 CultureInfo.InvariantCulture,
-                $"{Name} stood still for {rest.Until - rest.From} where it used to live: {from} nothing of it changed in {rest.Frames} frames; then it lived again. {causes}"));
+                $"{Name} stood still for {rest.Length} where it used to live: {from} nothing of it changed in {rest.Frames} frames; then it lived again. {causes}"));
             return;
         }
 
         var contrast = new PayloadContrast(message, track);
         var differing = contrast.Differing(ever: false);
         var (isAllOnes, isOther) = (contrast.IsAllOnes(ever: false), differing.Count > 0);
+        var end = message.IsOff ? $"as long as {message.Condition!.Text} held" : "to the end";
         var ones = isAllOnes ? $" {PayloadContrast.AllOnes}." : "";
         var others = isOther ? $" What never changed is something else as well: {string.Join(", ", differing)}." : "";
         var means = isAllOnes && isOther
             ? " Its sender tells nothing of what it told in the healthy car, which no car does because it stands"
             : $" {causes}: it is not judged. Record while what it tells of moves, or learn from a capture in which it rests as well";
-        Payload(rest, isFrozen: true, isAllOnes && isOther ? severity : FindingSeverity.Warning, string.Create(
+        Payload(rest, isAllOnes && isOther ? severity : FindingSeverity.Warning, string.Create(
             CultureInfo.InvariantCulture,
-            $"{Name} is constant where it used to live: {from} nothing of it changed in {rest.Frames} frames, to the end.{ones}{others}{means}"));
+            $"{Name} is constant where it used to live: {from} nothing of it changed in {rest.Frames} frames, {end}.{ones}{others}{means}"));
     }
 
-    private void Payload(Rest rest, bool isFrozen, FindingSeverity weight, string text) =>
-        Add(At(rest, isFrozen, new Finding(FindingCodes.PayloadStuck, weight, text)));
+    private void Payload(Rest rest, FindingSeverity weight, string text) =>
+        Add(At(rest, new Finding(FindingCodes.PayloadStuck, weight, text)));
 
-    private Finding At(Rest rest, bool isFrozen, Finding finding) => finding with
+    private static Finding At(Rest rest, Finding finding) => finding with
     {
         At = rest.From,
-        Until = isFrozen ? track.Last : rest.Until,
+        Until = rest.Until,
         Frame = rest.Number > 0 ? rest.Number : null,
         UntilFrame = rest.UntilNumber > 0 ? rest.UntilNumber : null,
         Count = rest.Frames,

@@ -23,7 +23,7 @@ internal readonly struct PayloadContrast(DefinedMessage message, MessageTrack tr
     /// <param name="ever">Whether they must have been so in all frames.</param>
     public bool IsAllOnes(bool ever)
     {
-        var now = track.Payloads.Latest(track.Length);
+        var now = Payload(ever);
         var changed = track.Payloads.Changed(track.Length);
         Span<byte> counted = stackalloc byte[now.Length];
         counted.Fill(byte.MaxValue);
@@ -52,7 +52,7 @@ internal readonly struct PayloadContrast(DefinedMessage message, MessageTrack tr
             return [];
         }
 
-        var now = track.Payloads.Latest(track.Length);
+        var now = Payload(ever);
         var changed = track.Payloads.Changed(track.Length);
         var differing = new List<string>();
         for (var i = 0; i < Math.Min(constant.Mask.Length, now.Length); i++)
@@ -67,6 +67,9 @@ internal readonly struct PayloadContrast(DefinedMessage message, MessageTrack tr
 
         return differing;
     }
+
+    // Of what rests, the payload that does: a sender may say what it likes while nothing is expected of it.
+    private ReadOnlySpan<byte> Payload(bool ever) => !ever && track.Life is { } life ? life.Latest(track.Length) : track.Payloads.Latest(track.Length);
 
     private static void Leave(Span<byte> bits, BitField? field)
     {

@@ -29,6 +29,10 @@ internal sealed class LifeWatch
     /// <summary>What watches all that the message's <c>lives</c> marks, or null where it marks nothing.</summary>
     public StillWatch? WholePayload => Array.Find(watches, watch => watch.Bits.Signal < 0);
 
+    /// <summary>The latest payload that was watched: what came while nothing was expected is not.</summary>
+    /// <param name="length">How many bytes it has.</param>
+    public ReadOnlySpan<byte> Latest(byte length) => rows.AsSpan(0, length);
+
     /// <summary>Takes in frames that follow on those before.</summary>
     public void Add(MessageBlock block)
     {

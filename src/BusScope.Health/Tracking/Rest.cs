@@ -19,8 +19,14 @@ internal readonly record struct Rest(FrameTime From, FrameTime Until, long Frame
     /// <summary>Fast messages have that many frames in no time.</summary>
     public static readonly FrameSpan Shortest = FrameSpan.FromSeconds(1);
 
+    /// <summary>How much of this time nothing was expected, or the bus was silent.</summary>
+    public FrameSpan Paused { get; init; }
+
+    /// <summary>For how long they were seen to stand still.</summary>
+    public FrameSpan Length => Until - From - Paused;
+
     /// <summary>Whether it is longer than bits that live rest.</summary>
     /// <param name="usual">The longest rest between two changes before, in frames.</param>
     /// <param name="first">The rest before they came to life, in frames: so long they may rest again, but no longer for that.</param>
-    public bool IsTooLong(long usual, long first) => Frames >= FewestFrames && Frames >= usual * TimesUsual && Frames > first && Until - From >= Shortest;
+    public bool IsTooLong(long usual, long first) => Frames >= FewestFrames && Frames >= usual * TimesUsual && Frames > first && Length >= Shortest;
 }

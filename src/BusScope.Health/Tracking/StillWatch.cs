@@ -15,6 +15,8 @@ internal sealed class StillWatch(LivingBits bits)
     // How long they rested before they first changed, in frames.
     private long first;
 
+    private bool isPaused;
+
     /// <summary>Which bits.</summary>
     public LivingBits Bits { get; } = bits;
 
@@ -39,7 +41,12 @@ internal sealed class StillWatch(LivingBits bits)
         {
             rest = rest with { From = new FrameTime(times[0]), Number = NumberOf(numbers, 0) };
         }
+        else if (isPaused)
+        {
+            rest = rest with { Paused = rest.Paused + (new FrameTime(times[0]) - rest.Until) };
+        }
 
+        isPaused = false;
         if (!Touches(changed))
         {
             Extend(times.Length, times, numbers, times.Length - 1);
@@ -67,16 +74,11 @@ internal sealed class StillWatch(LivingBits bits)
         rest = new Rest(new FrameTime(times[last]), new FrameTime(times[^1]), times.Length - last, NumberOf(numbers, last), NumberOf(numbers, times.Length - 1));
     }
 
-    /// <summary>What comes next does not follow on what came before.</summary>
-    public void Break()
-    {
-        if (rest.IsTooLong(usual, first))
-        {
-            worst = rest.Frames > worst.Frames ? rest : worst;
-        }
-
-        rest = default;
-    }
+    /// <summary>
+    /// What comes next does not follow on what came before. A rest goes on over that: only bits that are seen to change from one frame to the
+    /// next prove that their sender lives.
+    /// </summary>
+    public void Break() => isPaused = true;
 
     /// <summary>The same watch, which goes on by itself.</summary>
     public StillWatch Copy() => (StillWatch)MemberwiseClone();

@@ -75,6 +75,16 @@ public class ConstantPayloadTests
     }
 
     [Fact]
+    public void What_a_frozen_payload_becomes_when_its_condition_has_ended_is_not_held_against_it()
+    {
+        var report = Gear(i => i < 300 ? "0305" : "FFFF").Change(0x100, (frame, _, at) => Some.Frame(0x100, at < 6 ? "02" : "00", at * 1000, bus: 1))
+            .Check(living.Replace("constant: 03", "while: Position >= 2\n    constant: 03", StringComparison.Ordinal));
+
+        Assert.Equal(("payload-stuck", FindingSeverity.Warning, Verdict.Inconclusive), (Assert.Single(Told(report)).Code, Told(report).Single().Severity, report.Verdict));
+        Assert.DoesNotContain("something else", Told(report).Single().Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void A_frozen_payload_of_nothing_but_ones_that_contradicts_nothing_is_not_judged()
     {
         var report = Gear(_ => "FFFF").Check(definitions.Replace("constant: 03 0-", "lives: 00 0F", StringComparison.Ordinal));

@@ -59,6 +59,35 @@ public class LivingSignalTests
         Only(Fan(99).Check(definitions), Verdict.Inconclusive, ("payload-stuck", FindingSeverity.Warning, "Fan"));
     }
 
+    [Theory]
+    [InlineData(0, "from the beginning nothing of it changed in 400 frames")]
+    [InlineData(200, "from 10 s on nothing of it changed in 200 frames")]
+    public void What_rests_until_its_condition_ends_has_not_lived_again(int from, string since)
+    {
+        // With the key off it says what it likes.
+        var report = Fan(i => i < from ? i % 16 : i < 400 ? 5 : 15).Change(KeyId, (frame, _, at) => Some.Frame(KeyId, at < 20 ? "02" : "00", at * 1000, bus: 1)).Check(LivingFan);
+
+        Only(report, Verdict.Inconclusive, ("payload-stuck", FindingSeverity.Warning, "Fan"));
+        Assert.StartsWith($"Fan is constant where it used to live: {since}, as long as Position >= 2 held. Either", report.Findings[0].Text, StringComparison.Ordinal);
+        Assert.Equal(19.95, report.Findings[0].Until!.Value.Seconds, 9);
+    }
+
+    [Theory]
+    [InlineData(5, true)]
+    [InlineData(6, true)]
+    [InlineData(-1, false)]
+    public void A_silence_of_the_bus_is_no_sign_of_life(int after, bool isStuck) =>
+        Assert.Equal(
+            isStuck,
+            Fan(i => i < 300 ? 5 : after < 0 ? i % 16 : after).Without((frame, at) => frame.Bus == 0 && at is >= 14 and < 15).Check(LivingFan)
+                .Findings.Any(finding => finding.Text.Contains("nothing of it changed in 580 frames, to the end", StringComparison.Ordinal)));
+
+    private const string Timed = "    every: 50 ms\n    stale-after: 300 ms\n";
+
+    private static readonly string LivingFan = Car.Definitions.Replace(Timed, Timed + "    lives: 0F\n", StringComparison.Ordinal);
+
+    private static Car Fan(Func<int, int> value) => Car.Healthy(30).Without(FanId).Every(50, FanId, 0, i => $"0{value(i):X}", 30);
+
     // The module "engine" needs nothing, which is always noted.
     private static void Only(HealthReport report, Verdict verdict, params (string Code, FindingSeverity Severity, string? Message)[] expected)
     {
