@@ -13,17 +13,17 @@ internal readonly struct ContentFindings(FindingList findings, DefinedMessage me
     /// <summary>Adds what is found.</summary>
     public void Find()
     {
-        Count(FindingCodes.WrongLength, track.WrongLength, track.WrongLength.Count, track.Frames, Threshold.Rejected, track.LengthStretch.Worst, WrongLength());
+        Count(FindingCodes.WrongLength, track.Frames, Threshold.Rejected, track.LengthStretch.Worst, WrongLength(), track.WrongLength);
         if (track.Tally is not { } tally)
         {
             return;
         }
 
-        Count(FindingCodes.ChecksumWrong, tally.ChecksumBad, tally.ChecksumBad.Count, tally.Rows, Threshold.Rejected, track.ChecksumStretch.Worst, "a wrong checksum");
+        Count(FindingCodes.ChecksumWrong, tally.Rows, Threshold.Rejected, track.ChecksumStretch.Worst, "a wrong checksum", tally.ChecksumBad);
         // Two senders are told already, and break any counter.
         if (SenderCount.Of(track) != 2)
         {
-            Count(FindingCodes.CounterRepeated, tally.CounterRepeated, tally.CounterRepeated.Count, tally.Rows, Threshold.Counter, track.CounterStretch.Worst, "a counter that stood still");
+            Count(FindingCodes.CounterRepeated, tally.Rows, Threshold.Counter, track.CounterStretch.Worst, "a counter that stood still", tally.CounterRepeated);
             Skipped(tally);
         }
 
@@ -35,12 +35,17 @@ internal readonly struct ContentFindings(FindingList findings, DefinedMessage me
 
     private void Skipped(MessageTally tally)
     {
-        // A gap that made the message stale is told already, and so is a recording in which frames are missing; the jump of the counter over
-        // either is not told again.
-        var stale = track.Expectation?.StaleGaps.Count ?? 0;
-        var loss = tally.CounterSkipped.Count > 0 ? ScatteredLoss.On(track.Bus) : null;
-        var explained = Math.Max(stale, loss?.Explains(message.Definition.Timing, tally) ?? 0);
-        Count(FindingCodes.CounterSkipped, tally.CounterSkipped, tally.CounterSkipped.Count - explained, tally.Rows, Threshold.Counter, loss is null ? track.CounterStretch.Worst : 0, "a counter that jumped");
+        // A recording in which frames are missing is told by itself; the jump of the counter over them is not told again.
+        const string what = "a counter that jumped";
+        var loss = tally.CounterSkipped.Count + tally.CounterMissed.Count > 0 ? ScatteredLoss.On(track.Bus) : null;
+        if (loss is null)
+        {
+            Count(FindingCodes.CounterSkipped, tally.Rows, Threshold.Counter, track.CounterStretch.Worst, what, tally.CounterSkipped, tally.CounterMissed);
+        }
+        else if (!loss.Explains(message.Definition.Timing, tally))
+        {
+            Count(FindingCodes.CounterSkipped, tally.Rows, Threshold.Counter, stretch: 0, what, tally.CounterSkipped);
+        }
     }
 
     private string WrongLength()
@@ -96,9 +101,17 @@ internal readonly struct ContentFindings(FindingList findings, DefinedMessage me
         });
     }
 
-    private void Count(string code, Occurrences seen, long count, long frames, Threshold threshold, long stretch, string what)
+    private void Count(string code, long frames, Threshold threshold, long stretch, string what, params ReadOnlySpan<Occurrences> seen)
     {
-        if (count <= 0)
+        var (first, last, count) = (seen[0], seen[0], 0L);
+        foreach (var part in seen)
+        {
+            first = part.Count > 0 && (first.Count == 0 || part.First < first.First) ? part : first;
+            last = part.Count > 0 && (last.Count == 0 || part.Last > last.Last) ? part : last;
+            count += part.Count;
+        }
+
+        if (count == 0)
         {
             return;
         }
@@ -107,12 +120,12 @@ internal readonly struct ContentFindings(FindingList findings, DefinedMessage me
         Add(new Finding(
             code,
             isFault ? severity : FindingSeverity.Warning,
-            string.Create(CultureInfo.InvariantCulture, $"{Name} had {what} in {count} of {frames} frames, first at {findings.Moment(seen.First)}"))
+            string.Create(CultureInfo.InvariantCulture, $"{Name} had {what} in {count} of {frames} frames, first at {findings.Moment(first.First)}"))
         {
-            At = seen.First,
-            Until = seen.Last,
-            Frame = track.Numbers?.Of(seen).First,
-            UntilFrame = track.Numbers?.Of(seen).Last,
+            At = first.First,
+            Until = last.Last,
+            Frame = track.Numbers?.Of(first).First,
+            UntilFrame = track.Numbers?.Of(last).Last,
             Count = count,
         });
     }

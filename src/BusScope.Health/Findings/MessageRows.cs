@@ -106,7 +106,7 @@ internal sealed class MessageRows(SessionTrack session, FindingList findings, Fr
             LongestLateGap = longest?.Longest,
             LongestLateGapFrom = longest?.LongestFrom,
             CounterRepeated = track.Tally?.CounterRepeated.Count ?? 0,
-            CounterSkipped = track.Tally?.CounterSkipped.Count ?? 0,
+            CounterSkipped = track.Tally is { } tally ? tally.CounterSkipped.Count + tally.CounterMissed.Count : 0,
             ChecksumBad = track.Tally?.ChecksumBad.Count ?? 0,
             WrongLength = track.WrongLength.Count,
             Senders = SenderCount.Of(track),

@@ -30,23 +30,21 @@ internal sealed record ScatteredLoss(int Counters, double Share, long Jumps, Fra
     // So many missing frames are expected of a message before it says anything that none is.
     private const double FewestMissed = 5;
 
-    /// <summary>How many jumps of a counter on that bus the loss explains.</summary>
-    public long Explains(MessageTiming timing, MessageTally tally) =>
-        timing is { Every: not null, OnChange: false } ? tally.CounterSkippedInGap
-            : tally.CounterSkipped.Count <= LargestExcess * Share * tally.Rows ? tally.CounterSkipped.Count
-            : 0;
+    /// <summary>Whether the loss explains the jumps of a counter on that bus for which no gap of its message accounts.</summary>
+    public bool Explains(MessageTiming timing, MessageTally tally) =>
+        timing is not { Every: not null, OnChange: false } && tally.CounterSkipped.Count <= LargestExcess * Share * tally.Rows;
 
     /// <summary>What is missing in the recording of a bus, or null where that cannot be said.</summary>
     public static ScatteredLoss? On(BusTrack bus)
     {
         // Asked with every picture of a live bus, of which nearly none has lost a frame.
-        if (!bus.Tracks.Exists(track => track.Tally is { CounterSkippedInGap: > 0 }))
+        if (!bus.Tracks.Exists(track => track.Tally is { CounterMissed.Count: > 0 }))
         {
             return null;
         }
 
         var counted = bus.Tracks.Where(track => track is { Tally: not null, Defined.Definition: { Counter: not null, Timing: { Every: not null, OnChange: false } } }).ToList();
-        var telling = counted.Where(track => track.Tally!.CounterSkippedInGap > 0 && track.Tally.CounterSkippedInGap >= ShareOfJumps * track.Tally.CounterSkipped.Count).ToList();
+        var telling = counted.Where(track => track.Tally!.CounterMissed.Count > 0 && track.Tally.CounterMissed.Count >= ShareOfJumps * track.Tally.CounterBreaks).ToList();
         if (telling.Count < FewestCounters || telling.All(track => track.Defined!.Definition.From is { } from && from == telling[0].Defined!.Definition.From))
         {
             return null;
@@ -54,14 +52,14 @@ internal sealed record ScatteredLoss(int Counters, double Share, long Jumps, Fra
 
         var (missed, seen) = (telling.Sum(track => track.Tally!.SentInGaps), telling.Sum(track => track.Tally!.Rows));
         var share = missed / (double)(missed + seen);
-        var others = counted.Except(telling).Count(track => track.Tally!.CounterSkipped.Count > 0 || track.Tally.Rows * share >= FewestMissed);
+        var others = counted.Except(telling).Count(track => track.Tally!.CounterBreaks > 0 || track.Tally.Rows * share >= FewestMissed);
         return others > MostAgainst && telling.Count < ShareOfCounters * (telling.Count + others)
             ? null
             : new ScatteredLoss(
                 telling.Count,
                 share,
-                telling.Sum(track => track.Tally!.CounterSkippedInGap),
-                telling.Min(track => track.Tally!.CounterSkipped.First),
-                telling.Max(track => track.Tally!.CounterSkipped.Last));
+                telling.Sum(track => track.Tally!.CounterMissed.Count),
+                telling.Min(track => track.Tally!.CounterMissed.First),
+                telling.Max(track => track.Tally!.CounterMissed.Last));
     }
 }

@@ -31,7 +31,7 @@ internal static class SenderCount
         track.Tally is { } tally
         && tally.CounterFollowsSecondLast >= FewestInTurn
         && tally.CounterFollowsSecondLast > ShareInTurn * tally.Rows
-        && tally.CounterFollowsSecondLast > ShareOfJumps * (tally.CounterSkipped.Count + tally.CounterRepeated.Count);
+        && tally.CounterFollowsSecondLast > ShareOfJumps * tally.CounterBreaks;
 
     /// <summary>
     /// Whether frames come twice as often as defined, each gap and the next making up the period. A message that is also sent when something

@@ -24,7 +24,7 @@ internal sealed class FrameNumbers
         tallies =
         [
             wrongLength,
-            .. tally is null ? [] : (Occurrences[])[tally.CounterRepeated, tally.CounterSkipped, tally.ChecksumBad],
+            .. tally is null ? [] : (Occurrences[])[tally.CounterRepeated, tally.CounterSkipped, tally.CounterMissed, tally.ChecksumBad],
             .. tally?.Signals.SelectMany(signal => (Occurrences[])[signal.OutOfRange, signal.NotAvailable, signal.Error, signal.Implausible]) ?? [],
         ];
         places = new Place[tallies.Length];

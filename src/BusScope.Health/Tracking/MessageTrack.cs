@@ -186,7 +186,7 @@ internal sealed class MessageTrack
     private void Scan(DefinedMessage defined, MessageBlock rows, MessageTally tally)
     {
         var checksums = tally.ChecksumBad.Count;
-        var counters = tally.CounterRepeated.Count + tally.CounterSkipped.Count;
+        var counters = tally.CounterBreaks;
         if (counterBefore is { } before)
         {
             counterBefore = null;
@@ -198,7 +198,7 @@ internal sealed class MessageTrack
 
         defined.Plan.Scan(rows, tally);
         ChecksumStretch.Add(tally.ChecksumBad.Count - checksums, rows.Count);
-        CounterStretch.Add(tally.CounterRepeated.Count + tally.CounterSkipped.Count - counters, rows.Count);
+        CounterStretch.Add(tally.CounterBreaks - counters, rows.Count);
         LengthStretch.Add(0, rows.Count);
     }
 

@@ -42,6 +42,9 @@ internal sealed class PaceWatch
     /// <summary>Gaps that are all too long.</summary>
     public GapStretches Slow { get; private set; } = new(apart: 1, fewest: 4);
 
+    /// <summary>The gaps that are all too long and that nothing but a break came after: how it comes now.</summary>
+    public GapRun SlowNow { get; private set; }
+
     /// <summary>Gaps that are all too short.</summary>
     public GapStretches Fast { get; private set; } = new(apart: 1, fewest: 8);
 
@@ -88,6 +91,7 @@ internal sealed class PaceWatch
         }
         else
         {
+            SlowNow = isBroken && gaps.Length == 1 ? SlowNow : default;
             gapNumber += gaps.Length;
             gapBefore = isBroken && gaps.Length == 1 ? -1 : gaps[^1];
             secondLast = times.Length == 1 ? last : Place(times, numbers, times.Length - 2);
@@ -106,6 +110,7 @@ internal sealed class PaceWatch
             var gap = i == 0 && isBroken ? -1 : gaps[i];
             var place = Place(times, numbers, i);
             gapNumber++;
+            SlowNow = gap > slow ? SlowNow.With(last, place) : gap >= 0 ? default : SlowNow;
             if (gap > slow)
             {
                 Slow.Add(gapNumber, last, place);

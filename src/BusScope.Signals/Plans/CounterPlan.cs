@@ -14,13 +14,17 @@ internal sealed class CounterPlan
     // Nanoseconds; 0 where the message has none.
     private readonly long period;
 
+    // Nanoseconds. Beyond it the message is stale, which is told by itself: how its counter went on meanwhile says nothing more.
+    private readonly long longestGap;
+
     /// <summary>Compiles a counter.</summary>
     /// <param name="definition">The counter.</param>
-    /// <param name="every">The period of its message, or null.</param>
-    public CounterPlan(CounterDefinition definition, FrameSpan? every = null)
+    /// <param name="timing">When its message comes.</param>
+    public CounterPlan(CounterDefinition definition, MessageTiming? timing = null)
     {
         Definition = definition;
-        period = every?.Nanoseconds ?? 0;
+        period = timing?.Every?.Nanoseconds ?? 0;
+        longestGap = timing?.StaleAfter?.Nanoseconds ?? long.MaxValue;
         Window = new BitWindow(definition.Field);
         Modulo = Math.Max(1, definition.Modulo);
         step = ((definition.Step % Modulo) + Modulo) % Modulo;
@@ -56,21 +60,20 @@ internal sealed class CounterPlan
     /// <summary>Holds the next frame's counter against those before it.</summary>
     public void Step(int value, FrameTime at, MessageTally tally)
     {
-        if (tally.LastCounter >= 0 && value != After(tally.LastCounter))
+        if (tally.LastCounter >= 0 && value != After(tally.LastCounter) && at.Nanoseconds - tally.LastCounterAt is var gap && gap <= longestGap)
         {
-            if (value == tally.LastCounter)
+            if (SentBetween(tally.LastCounter, value, gap) is > 0 and var sent)
+            {
+                tally.CounterMissed.Add(at);
+                tally.SentInGaps += sent;
+            }
+            else if (value == tally.LastCounter)
             {
                 tally.CounterRepeated.Add(at);
             }
             else
             {
                 tally.CounterSkipped.Add(at);
-                if (SentBetween(tally.LastCounter, value, at.Nanoseconds - tally.LastCounterAt) is > 0 and var sent)
-                {
-                    tally.CounterSkippedInGap++;
-                    tally.SentInGaps += sent;
-                }
-
                 tally.CounterFollowsSecondLast += tally.SecondLastCounter >= 0 && value == After(tally.SecondLastCounter) ? 1 : 0;
             }
         }
@@ -80,7 +83,8 @@ internal sealed class CounterPlan
         tally.LastCounterAt = at.Nanoseconds;
     }
 
-    // How many frames were sent in a gap of so many nanoseconds, where the counter went on over it by just as many; otherwise 0.
+    // How many frames were sent in a gap of so many nanoseconds, where the counter went on over it by just as many, once round and back to
+    // the same value included; otherwise 0.
     private long SentBetween(int before, int value, long gap)
     {
         if (period <= 0 || (uint)before >= (uint)Modulo)

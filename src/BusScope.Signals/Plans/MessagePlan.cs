@@ -23,7 +23,7 @@ public sealed partial class MessagePlan
         }
 
         scans = [.. signals.Select(signal => new SignalScan(signal))];
-        counter = definition.Counter is { } defined ? new CounterPlan(defined, definition.Timing.Every) : null;
+        counter = definition.Counter is { } defined ? new CounterPlan(defined, definition.Timing) : null;
         Checksum = ChecksumPlan.Compile(definition);
         residue = ChecksumResidue.Compile(Checksum);
         Living = LivingBits.Compile(definition);

@@ -138,23 +138,26 @@ public sealed class MessageTally
     /// <summary>Rows scanned.</summary>
     public long Rows { get; set; }
 
-    /// <summary>Frames whose counter equals that of the frame before.</summary>
+    /// <summary>Frames whose counter equals that of the frame before, for which no frames missed account.</summary>
     public Occurrences CounterRepeated { get; private set; } = new();
 
-    /// <summary>Frames whose counter is neither the same nor the next.</summary>
+    /// <summary>Frames whose counter is neither the same nor the next, for which no frames missed account.</summary>
     public Occurrences CounterSkipped { get; private set; } = new();
 
-    /// <summary>Of those, frames that follow rightly on the frame before the last: the mark of two senders in turn.</summary>
-    public long CounterFollowsSecondLast { get; set; }
-
     /// <summary>
-    /// Of the frames whose counter is neither the same nor the next, those before which nothing came for two periods or more, and the counter went
-    /// on by just as many as the period makes of that: what was sent in between was not seen.
+    /// Frames whose counter is not the next, before which nothing came for two periods or more, while the counter went on by just as many as the
+    /// period makes of that: what was sent in between was not seen.
     /// </summary>
-    public long CounterSkippedInGap { get; set; }
+    public Occurrences CounterMissed { get; private set; } = new();
 
     /// <summary>How many frames that were.</summary>
     public long SentInGaps { get; set; }
+
+    /// <summary>Frames whose counter is not the next, whatever the reason. Over a gap that makes the message stale no counter is held against another.</summary>
+    public long CounterBreaks => CounterRepeated.Count + CounterSkipped.Count + CounterMissed.Count;
+
+    /// <summary>Of those that skipped, frames that follow rightly on the frame before the last: the mark of two senders in turn.</summary>
+    public long CounterFollowsSecondLast { get; set; }
 
     /// <summary>When the frame before came, nanoseconds; meaningless without <see cref="LastCounter"/>.</summary>
     internal long LastCounterAt { get; set; }
@@ -177,6 +180,7 @@ public sealed class MessageTally
         var copy = (MessageTally)MemberwiseClone();
         copy.CounterRepeated = CounterRepeated.Copy();
         copy.CounterSkipped = CounterSkipped.Copy();
+        copy.CounterMissed = CounterMissed.Copy();
         copy.ChecksumBad = ChecksumBad.Copy();
         copy.Signals = [.. Signals.Select(signal => signal.Copy())];
         return copy;

@@ -20,7 +20,34 @@ public class PaceTests
 
     [Fact]
     public void A_message_that_is_slow_for_less_than_half_of_the_time_is_late() =>
-        Only(Car.Healthy().Without(Gear, from: 5.19).Every(100, Gear, 0, _ => "0300", seconds: 4.8, offset: 5200), Verdict.Go, "message-late", FindingSeverity.Warning);
+        Only(Car.Healthy().Without(Gear, from: 3.19, until: 7.99).Every(100, Gear, 0, _ => "0300", seconds: 4.8, offset: 3200), Verdict.Go, "message-late", FindingSeverity.Warning);
+
+    [Fact]
+    public void A_message_that_is_too_slow_to_the_end_is_a_fault_however_short_that_is()
+    {
+        var finding = Only(Car.Healthy().Without(Gear, from: 8.49).Every(100, Gear, 0, _ => "0300", seconds: 1.5, offset: 8500), Verdict.NoGo, "message-too-slow", FindingSeverity.Fault);
+
+        Assert.Equal("Gear comes every 100 ms instead of every 20 ms, from 8.5 s on", finding.Text);
+        Assert.Equal((14, 9.9), (finding.Count, finding.Until!.Value.Seconds));
+    }
+
+    [Fact]
+    public void A_message_that_is_too_slow_until_its_condition_ends_is_a_fault()
+    {
+        var car = Car.Healthy().Without(Fan, from: 5.99).Every(200, Fan, 0, _ => "55", 4, 6000).Change(0x100, (frame, _, at) => at < 8 ? frame : TestKit.Some.Frame(0x100, "00", at * 1000, 1));
+
+        Assert.Contains(car.Check().Findings, finding => finding is { Code: "message-too-slow", Message: "Fan", Severity: FindingSeverity.Fault });
+    }
+
+    [Theory]
+    [InlineData(90, 0.9)]
+    [InlineData(190, 1.3)]
+    public void A_jam_at_the_end_makes_no_slow_sender(double every, double seconds) =>
+        Only(
+            Car.Healthy().Without(Gear, from: 10 - seconds - 0.01).Every(every, Gear, 0, _ => "0300", seconds, (10 - seconds) * 1000),
+            Verdict.Go,
+            "message-late",
+            FindingSeverity.Warning);
 
     [Fact]
     public void Frames_that_are_missing_by_chance_make_no_slow_sender()

@@ -39,7 +39,27 @@ public class PaceWatchTests
         Assert.Equal(slow >= 4 ? ((before * Every) + (3 * Every * slow), before + slow) : default, (found.Last.Time.Nanoseconds, found.Last.Number));
     });
 
-    private static string Said(PaceWatch watch) => string.Join("; ", new[] { watch.Slow, watch.Fast, watch.Uneven, watch.Paired }.Select(of => (of.Gaps, of.Time, of.First, of.Last)));
+    [Fact]
+    public void What_is_slow_now_is_so_since_the_last_gap_in_time_whatever_broke_it()
+    {
+        var watch = new PaceWatch(new FrameSpan(Every), onChange: false);
+        Arrive(watch, 0, -1);
+        Arrive(watch, 100, 100);
+        Arrive(watch, 400, 300);
+        watch.Break();
+        Arrive(watch, 500, -1);
+        Arrive(watch, 750, 250);
+
+        Assert.Equal(new GapRun(2, new FrameSpan(550), new FramePlace(new FrameTime(100), 0), new FramePlace(new FrameTime(750), 0)), watch.SlowNow);
+
+        Arrive(watch, 850, 100);
+
+        Assert.Equal(default, watch.SlowNow);
+    }
+
+    private static void Arrive(PaceWatch watch, long time, long gap) => watch.Arrive([time], [], [gap], (gap, gap));
+
+    private static string Said(PaceWatch watch) => string.Join("; ", new[] { watch.Slow, watch.Fast, watch.Uneven, watch.Paired }.Select(of => (of.Gaps, of.Time, of.First, of.Last))) + $"; {watch.SlowNow}";
 
     private static PaceWatch Watched(long[] gaps, int[] sizes)
     {
