@@ -76,7 +76,8 @@ internal sealed class Condition
     /// <param name="value">Whether it holds; null where that is not known.</param>
     /// <param name="at">From when on.</param>
     /// <param name="silent">Who fell silent, or null.</param>
-    public void Turn(bool? value, FrameTime at, Teller? silent)
+    /// <param name="heardUntil">Until when the bus of a message was heard at a moment.</param>
+    public void Turn(bool? value, FrameTime at, Teller? silent, HeardUntil heardUntil)
     {
         var turns = value == true != Holds;
         if (turns)
@@ -101,7 +102,7 @@ internal sealed class Condition
         {
             Holds = !Holds;
             held?.Turn(Holds, at);
-            Turn(at);
+            Turn(at, heardUntil);
         }
     }
 
@@ -144,30 +145,36 @@ internal sealed class Condition
         }
     }
 
-    private void Turn(FrameTime at)
+    private void Turn(FrameTime at, HeardUntil heardUntil)
     {
         foreach (var message in dependents)
         {
-            Turn(message.Unseen, at);
+            Turn(message.Unseen, message, null);
             foreach (var track in message.Tracks)
             {
-                Turn(track.Expectation, at);
+                Turn(track.Expectation, message, track);
+            }
+        }
+
+        void Turn(Expectation? expectation, DefinedMessage message, MessageTrack? track)
+        {
+            if (Holds)
+            {
+                expectation?.Begin(at);
+            }
+            else
+            {
+                expectation?.End(at, heardUntil(message, track, at));
             }
         }
     }
-
-    private void Turn(Expectation? expectation, FrameTime at)
-    {
-        if (Holds)
-        {
-            expectation?.Begin(at);
-        }
-        else
-        {
-            expectation?.End(at);
-        }
-    }
 }
+
+/// <summary>Until when the bus of a message was heard: the moment itself, unless the bus is silent then.</summary>
+/// <param name="message">The message.</param>
+/// <param name="track">Its track; null where it did not come.</param>
+/// <param name="at">The moment.</param>
+internal delegate FrameTime HeardUntil(DefinedMessage message, MessageTrack? track, FrameTime at);
 
 /// <summary>A stretch of time in which a condition was not known any more.</summary>
 /// <param name="From">When it was told last.</param>

@@ -14,6 +14,7 @@ internal sealed class Conditions
     private ConditionValues values;
     private List<Condition> all = [];
     private List<Teller> tellers;
+    private HeardUntil heardUntil;
 
     // The teller of each message, or null.
     private Teller?[] tellerOf;
@@ -22,8 +23,10 @@ internal sealed class Conditions
     /// <param name="plan">The set.</param>
     /// <param name="messages">Its messages.</param>
     /// <param name="keepsTimes">Whether to keep when each condition held.</param>
-    public Conditions(DefinitionPlan plan, IReadOnlyList<DefinedMessage> messages, bool keepsTimes)
+    /// <param name="heardUntil">Until when the bus of a message was heard.</param>
+    public Conditions(DefinitionPlan plan, IReadOnlyList<DefinedMessage> messages, bool keepsTimes, HeardUntil heardUntil)
     {
+        this.heardUntil = heardUntil;
         var dependents = messages.Where(message => message.Definition.While is not null).GroupBy(message => message.Definition.While!.Text, StringComparer.Ordinal).ToList();
         var compiled = new ConditionPlan(plan, [.. dependents.Select(group => group.First().Definition.While!)]);
         values = new ConditionValues(compiled);
@@ -47,9 +50,10 @@ internal sealed class Conditions
     public IReadOnlyList<Condition> All => all;
 
     /// <summary>The same conditions for copies of the messages, which go on by themselves.</summary>
-    public Conditions For(IReadOnlyList<DefinedMessage> messages)
+    public Conditions For(IReadOnlyList<DefinedMessage> messages, HeardUntil otherHeardUntil)
     {
         var copy = (Conditions)MemberwiseClone();
+        copy.heardUntil = otherHeardUntil;
         copy.values = values.Copy();
         copy.tellers = tellers.ConvertAll(teller => teller.For(messages));
         copy.tellerOf = new Teller?[tellerOf.Length];
@@ -104,7 +108,7 @@ internal sealed class Conditions
     {
         foreach (var index in values.Changed)
         {
-            all[index].Turn(values.Holds(index), at, silent);
+            all[index].Turn(values.Holds(index), at, silent, heardUntil);
         }
     }
 

@@ -15,6 +15,7 @@ internal sealed class Expectation
 
     private FrameTime last = FrameTime.Never;
     private FrameTime heldSince = FrameTime.Never;
+    private FrameTime heldUntil = FrameTime.Never;
     private FrameSpan longestHeld;
     private bool isAwaited = true;
 
@@ -76,10 +77,13 @@ internal sealed class Expectation
     }
 
     /// <summary>From this moment on nothing is expected.</summary>
-    public void End(FrameTime at)
+    /// <param name="at">The moment.</param>
+    /// <param name="heard">Until when its bus was heard; of a silence in progress nobody can say that this message should have ended it.</param>
+    public void End(FrameTime at, FrameTime heard)
     {
-        Close(at);
+        Close(heard < at ? heard : at);
         longestHeld = HeldAt(at);
+        heldUntil = at;
         Holds = false;
     }
 
@@ -94,7 +98,7 @@ internal sealed class Expectation
     public void Restart(FrameTime at)
     {
         longestHeld = HeldAt(last);
-        heldSince = at;
+        (heldSince, heldUntil) = (at, FrameTime.Never);
         Await(at);
     }
 
@@ -137,6 +141,9 @@ internal sealed class Expectation
         var current = Holds && now.IsKnown ? now - heldSince : FrameSpan.Zero;
         return current > longestHeld ? current : longestHeld;
     }
+
+    /// <summary>Whether it holds, or did at some moment after the given one.</summary>
+    public bool HoldsBeyond(FrameTime moment) => Holds || heldUntil > moment;
 
     private MessageState StateOf(FrameTime now)
     {

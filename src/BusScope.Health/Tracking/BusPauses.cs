@@ -20,7 +20,7 @@ internal sealed class BusPauses(IReadOnlyList<DefinedMessage> messages)
             return false;
         }
 
-        if (until - from > bus.SilenceTime)
+        if (until - from > bus.SilenceTime || bus.SilentSince == from)
         {
             return true;
         }
@@ -44,6 +44,21 @@ internal sealed class BusPauses(IReadOnlyList<DefinedMessage> messages)
         }
 
         return paused >= FewestMessages;
+    }
+
+    /// <summary>Until when the bus was heard at a moment at which something of what is expected on it ends. Whether it was silent then stays known, since what ends can no longer tell.</summary>
+    /// <param name="bus">The bus.</param>
+    /// <param name="at">The moment.</param>
+    /// <param name="start">When the session began: the bus may never have spoken.</param>
+    public FrameTime HeardUntil(BusTrack bus, FrameTime at, FrameTime start)
+    {
+        if (!IsSilent(bus, at, start))
+        {
+            return at;
+        }
+
+        bus.SilentSince = bus.Latest;
+        return bus.Latest.IsKnown ? bus.Latest : start;
     }
 
     /// <summary>Whether the bus is silent at a moment.</summary>

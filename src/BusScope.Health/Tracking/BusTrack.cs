@@ -132,6 +132,9 @@ internal sealed class BusTrack
         History?.At(frame.Time.Nanoseconds).Add(Load.BusySeconds - before);
     }
 
+    /// <summary>Its latest frame when it was found to be silent while something was still expected of it; <see cref="FrameTime.Never"/> before that.</summary>
+    public FrameTime SilentSince { get; set; } = FrameTime.Never;
+
     /// <summary>For which moment and which latest frame it was last asked whether the bus is silent.</summary>
     public (FrameTime Now, FrameTime Latest) SilentAsked { get; set; } = (FrameTime.Never, FrameTime.Never);
 

@@ -29,7 +29,7 @@ internal sealed class SessionTrack
         Messages = [.. plan.Messages.Select((message, index) => new DefinedMessage(index, message))];
         pauses = new BusPauses(Messages);
         Needs = new Needs(plan.Definitions);
-        Conditions = new Conditions(plan, Messages, options.KeepHistory);
+        Conditions = new Conditions(plan, Messages, options.KeepHistory, HeardUntil);
         hasConditions = Messages.Any(message => message.IsWatched);
         Places = new MessagePlaces(Messages, Buses, tracks);
     }
@@ -93,7 +93,7 @@ internal sealed class SessionTrack
         }
 
         copy.pauses = new BusPauses(copy.Messages);
-        copy.Conditions = Conditions.For(copy.Messages);
+        copy.Conditions = Conditions.For(copy.Messages, copy.HeardUntil);
         copy.Places = Places.For(copy.Messages, copy.Buses, copy.tracks);
         return copy;
     }
@@ -365,10 +365,16 @@ internal sealed class SessionTrack
         }
     }
 
-    /// <summary>The messages of which something is expected on a bus at the moment.</summary>
-    public IEnumerable<DefinedMessage> ExpectedOn(BusTrack bus) =>
-        bus.Tracks.Where(track => track.Expectation is { Holds: true }).Select(track => track.Defined!)
-            .Concat(UnseenOn(bus).Where(message => message.Unseen!.Holds));
+    /// <summary>The messages of which something is expected on a bus at the moment, or was when it had fallen silent.</summary>
+    public IEnumerable<DefinedMessage> ExpectedOn(BusTrack bus)
+    {
+        var silentSince = bus.Latest + bus.PauseTime;
+        return bus.Tracks.Where(track => track.Expectation?.HoldsBeyond(silentSince) == true).Select(track => track.Defined!)
+            .Concat(UnseenOn(bus).Where(message => message.Unseen!.HoldsBeyond(silentSince)));
+    }
+
+    private FrameTime HeardUntil(DefinedMessage message, MessageTrack? track, FrameTime at) =>
+        (track?.Bus ?? Places.TrackOf(message)) is { } bus ? pauses.HeardUntil(bus, at, Start) : at;
 
     private IEnumerable<DefinedMessage> UnseenOn(BusTrack bus) =>
         Messages.Where(message => message.Unseen is not null && Places.BusOf(message) == bus.Bus.Name);

@@ -54,7 +54,7 @@ public class ExpectationTests
                         Flush();
                         if (expectation.Holds)
                         {
-                            expectation.End(new FrameTime(now));
+                            expectation.End(new FrameTime(now), new FrameTime(now));
                         }
                         else
                         {
