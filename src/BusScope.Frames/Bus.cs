@@ -13,6 +13,12 @@ public sealed record Bus(string Name)
     /// <summary>The source's own description of the adapter.</summary>
     public string? Description { get; init; }
 
+    /// <summary>When its recording began, where that is one of several that are read as one; null for all else.</summary>
+    public FrameTime? RecordedFrom { get; init; }
+
+    /// <summary>When that recording ended; null while it goes on.</summary>
+    public FrameTime? RecordedUntil { get; init; }
+
     /// <summary>Comments of the recording on this bus.</summary>
     public IReadOnlyList<string> Comments { get; init; } = [];
 }

@@ -85,6 +85,12 @@ public sealed record BusHealth(string Name)
     /// <summary>When the last frame came, or null.</summary>
     public FrameTime? Last { get; init; }
 
+    /// <summary>When its recording began, where several are read as one, or null.</summary>
+    public FrameTime? RecordedFrom { get; init; }
+
+    /// <summary>When that recording ended, or null.</summary>
+    public FrameTime? RecordedUntil { get; init; }
+
     /// <summary>Load over the whole time in per cent of the bit rate, or null where the bit rate is unknown.</summary>
     public double? LoadMean { get; init; }
 

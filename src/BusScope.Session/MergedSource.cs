@@ -13,7 +13,7 @@ public sealed class MergedSource : IFrameSource
     public static readonly ProblemKind SourceFailed = new("source-failed", "one of several sources failed and the others went on");
 
     private static readonly CancellationToken WithoutWaiting = new(canceled: true);
-    private readonly Part[] parts;
+    private readonly MergedPart[] parts;
     private readonly List<Bus> buses = [];
     private readonly HashSet<string> names = new(StringComparer.Ordinal);
     private readonly ProblemLog own = new();
@@ -24,7 +24,7 @@ public sealed class MergedSource : IFrameSource
     public MergedSource(IReadOnlyList<IFrameSource> sources)
     {
         ArgumentNullException.ThrowIfNull(sources);
-        parts = [.. sources.Select(source => new Part(source))];
+        parts = [.. sources.Select(source => new MergedPart(source))];
         Name = string.Join(" + ", sources.Select(source => source.Name));
         TakeOverBuses();
     }
@@ -144,7 +144,7 @@ public sealed class MergedSource : IFrameSource
         }
     }
 
-    private void Fill(Part part, CancellationToken cancellation)
+    private void Fill(MergedPart part, CancellationToken cancellation)
     {
         if (!part.IsEmpty || part.HasEnded)
         {
@@ -154,18 +154,17 @@ public sealed class MergedSource : IFrameSource
         part.Next = 0;
         try
         {
-            part.HasEnded = part.Source.Read(part.Ahead, cancellation) == SourceState.Ended;
+            part.Read(cancellation);
         }
         catch (SourceException e)
         {
-            part.Ahead.Clear();
-            part.HasEnded = true;
+            part.Fail();
             failure ??= e;
             own.Add(SourceFailed, default, e.Message);
         }
     }
 
-    private Part? PartOf(int bus, out int index)
+    private MergedPart? PartOf(int bus, out int index)
     {
         foreach (var part in parts)
         {
@@ -180,9 +179,9 @@ public sealed class MergedSource : IFrameSource
         return null;
     }
 
-    private Part? Earliest()
+    private MergedPart? Earliest()
     {
-        Part? earliest = null;
+        MergedPart? earliest = null;
         foreach (var part in parts)
         {
             if (!part.IsEmpty && (earliest is null || part.Head < earliest.Head))
@@ -198,79 +197,9 @@ public sealed class MergedSource : IFrameSource
     {
         foreach (var part in parts)
         {
-            part.Restate(buses);
-            while (part.BusIndexes.Count < part.Source.Buses.Count)
-            {
-                var bus = part.Source.Buses[part.BusIndexes.Count];
-                var name = bus.Name;
-                for (var number = 2; !names.Add(name); number++)
-                {
-                    name = $"{bus.Name}-{number}";
-                }
-
-                part.BusIndexes.Add((ushort)buses.Count);
-                part.Stated.Add(bus);
-                buses.Add(bus with { Name = name });
-            }
+            part.TakeOverBuses(buses, names);
         }
     }
 
-    private sealed class Part(IFrameSource source)
-    {
-        public IFrameSource Source => source;
-
-        public FrameBatch Ahead { get; private set; } = new();
-
-        public List<ushort> BusIndexes { get; } = [];
-
-        // The buses as the source stated them when they were taken over.
-        public List<Bus> Stated { get; } = [];
-
-        public int Next { get; set; }
-
-        public bool HasEnded { get; set; }
-
-        public bool IsLive { get; } = source.Clock != SourceClock.Recorded;
-
-        /// <summary>Whether it was live and nothing comes of it any more.</summary>
-        public bool IsGone => IsLive && HasEnded;
-
-        public bool IsEmpty => Next == Ahead.Count;
-
-        public FrameTime Head => Ahead.Frames[Next].Time;
-
-        // A later section of a recording can say more of a bus.
-        public void Restate(List<Bus> buses)
-        {
-            for (var i = 0; i < Stated.Count; i++)
-            {
-                if (source.Buses[i] is var bus && !ReferenceEquals(Stated[i], bus))
-                {
-                    Stated[i] = bus;
-                    buses[BusIndexes[i]] = bus with { Name = buses[BusIndexes[i]].Name };
-                }
-            }
-        }
-
-        public PartPlace At(SourcePlace place) => new(place, [.. Ahead.Frames[Next..]], Ahead.FirstNumber + Next, [.. BusIndexes]);
-
-        public void BeginAt(PartPlace begin)
-        {
-            source.BeginAt(begin.Place);
-            BusIndexes.Clear();
-            BusIndexes.AddRange(begin.BusIndexes);
-            Stated.Clear();
-            Stated.AddRange(source.Buses.Take(BusIndexes.Count));
-            Next = 0;
-            Ahead = new FrameBatch(begin.FirstNumber);
-            foreach (ref readonly var frame in begin.Ahead.AsSpan())
-            {
-                Ahead.Add() = frame;
-            }
-        }
-    }
-
-    private sealed record PartPlace(SourcePlace Place, Frame[] Ahead, long FirstNumber, ushort[] BusIndexes);
-
-    private sealed record MergedPlace(PartPlace[] Parts, Bus[] Buses, ProblemLog Problems, int Turn) : SourcePlace;
+    private sealed record MergedPlace(MergedPartPlace[] Parts, Bus[] Buses, ProblemLog Problems, int Turn) : SourcePlace;
 }

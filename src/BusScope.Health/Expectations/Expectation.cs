@@ -19,6 +19,10 @@ internal sealed class Expectation
     private FrameSpan longestHeld;
     private bool isAwaited = true;
 
+    // What no recording holds is missed by nobody.
+    private FrameTime? recordedFrom;
+    private FrameTime? recordedUntil;
+
     /// <summary>An expectation that has not begun.</summary>
     /// <param name="timing">Its <see cref="MessageTiming.StaleAfter"/> is not null.</param>
     public Expectation(MessageTiming timing)
@@ -72,8 +76,20 @@ internal sealed class Expectation
     {
         Holds = true;
         EverHeld = true;
-        heldSince = at;
-        Await(at);
+        heldSince = at < recordedFrom ? recordedFrom.Value : at;
+        Await(heldSince);
+    }
+
+    /// <summary>It can be seen only while its bus is recorded.</summary>
+    /// <param name="from">When the recording began, or null where nothing says that it did so later than the session.</param>
+    /// <param name="until">When it ended, or null.</param>
+    public void Record(FrameTime? from, FrameTime? until)
+    {
+        (recordedFrom, recordedUntil) = (from, until);
+        if (Holds && isAwaited && !last.IsKnown && AwaitedSince < from)
+        {
+            Begin(AwaitedSince);
+        }
     }
 
     /// <summary>From this moment on nothing is expected.</summary>
@@ -123,6 +139,7 @@ internal sealed class Expectation
     /// <summary>The state at a moment.</summary>
     public MessageState StateAt(FrameTime now)
     {
+        now = Recorded(now);
         if (Holds && Condition?.KnownUntil(now) is { } known && known < now)
         {
             // What had stopped when its condition was known last has stopped; of all else nobody knows.
@@ -133,12 +150,12 @@ internal sealed class Expectation
     }
 
     /// <summary>How long a first frame has been awaited at a moment, or was at the longest before nothing was expected any more.</summary>
-    public FrameSpan AwaitedFor(FrameTime now) => Holds || StaleGaps.Count == 0 ? now - AwaitedSince : StaleGaps.Longest;
+    public FrameSpan AwaitedFor(FrameTime now) => Holds || StaleGaps.Count == 0 ? Recorded(now) - AwaitedSince : StaleGaps.Longest;
 
     /// <summary>The longest time without a break for which it held, up to a moment.</summary>
     public FrameSpan HeldAt(FrameTime now)
     {
-        var current = Holds && now.IsKnown ? now - heldSince : FrameSpan.Zero;
+        var current = Holds && now.IsKnown ? Recorded(now) - heldSince : FrameSpan.Zero;
         return current > longestHeld ? current : longestHeld;
     }
 
@@ -168,6 +185,8 @@ internal sealed class Expectation
             : MessageState.Stale;
     }
 
+    private FrameTime Recorded(FrameTime at) => recordedUntil is { } until && until < at ? until : at;
+
     private void Await(FrameTime at)
     {
         AwaitedSince = at;
@@ -196,7 +215,7 @@ internal sealed class Expectation
 
         // Of the time after its condition was known last nobody can say that anything should have come.
         var from = isAwaited ? AwaitedSince : last;
-        var until = Condition?.KnownUntil(at) ?? at;
+        var until = Recorded(Condition?.KnownUntil(at) ?? at);
         var gap = until - from;
         if (gap > (isAwaited ? Grace : StaleAfter))
         {

@@ -51,16 +51,17 @@ internal sealed class BusFindings(SessionTrack session, FindingList findings, Wr
 
         var present = isSilent ? session.Needs.SilenceOf(session.ExpectedOn(bus)) : FindingSeverity.Note;
         var severity = present > bus.SilenceSeverity || past == 0 ? present : bus.SilenceSeverity;
-        var since = bus.Latest.IsKnown ? bus.Latest : session.Start;
-        var text = !bus.Latest.IsKnown ? $"bus {bus.Bus.Name} never spoke in {now - session.Start}"
-            : isSilent ? $"bus {bus.Bus.Name} is silent since {findings.Moment(since)}: no frame at all for {now - since}"
+        var since = bus.Latest.IsKnown ? bus.Latest : session.StartOf(bus);
+        var until = bus.Recorded(now);
+        var text = !bus.Latest.IsKnown ? $"bus {bus.Bus.Name} never spoke in {until - since}"
+            : isSilent ? $"bus {bus.Bus.Name} is silent since {findings.Moment(since)}: no frame at all for {until - since}"
             : string.Create(CultureInfo.InvariantCulture, $"bus {bus.Bus.Name} was silent {(count == 1 ? "once" : $"{count} times")}: no frame at all for {bus.Silences.Longest} from {findings.Moment(bus.Silences.LongestFrom)}");
         Add(
             new Finding(FindingCodes.BusSilent, severity, AllFellSilent() ? $"{text}. All buses fell silent together: the car went to sleep, the ignition was switched off, or the adapter lost its supply" : text)
             {
                 Bus = bus.Bus.Name,
                 At = past > 0 ? bus.Silences.First : since,
-                Until = isSilent ? now : bus.Silences.Last,
+                Until = isSilent ? until : bus.Silences.Last,
                 Count = count,
             },
             session.Messages.Where(message => session.Places.BusOf(message) == bus.Bus.Name && message.Expectations().Any(expectation => expectation.EverHeld)));

@@ -14,10 +14,10 @@ internal sealed class BusRows(SessionTrack session, FrameTime now, bool isFinal)
     {
         var isSilent = session.IsSilent(bus, now);
         FrameSpan? silence = bus.Silences.Count > 0 ? bus.Silences.Longest : null;
-        var since = bus.Latest.IsKnown ? bus.Latest : session.Start;
-        if (isSilent && (silence is null || now - since > silence))
+        var since = bus.Latest.IsKnown ? bus.Latest : session.StartOf(bus);
+        if (isSilent && (silence is null || bus.Recorded(now) - since > silence))
         {
-            silence = now - since;
+            silence = bus.Recorded(now) - since;
         }
 
         return new BusHealth(bus.Bus.Name)
@@ -29,6 +29,8 @@ internal sealed class BusRows(SessionTrack session, FrameTime now, bool isFinal)
             ClockRestarts = bus.ClockRestarts,
             Identifiers = bus.Tracks.Count,
             IsSilent = isSilent,
+            RecordedFrom = bus.RecordedFrom,
+            RecordedUntil = bus.RecordedUntil,
             Last = bus.Latest.IsKnown ? bus.Latest : null,
             Silences = bus.Silences.Count + (isSilent ? 1 : 0),
             LongestSilence = silence,

@@ -81,6 +81,9 @@ public static class FindingCodes
     /// <summary>Frames were sent on a bus, and the recorder lost them.</summary>
     public const string RecorderLostFrames = "recorder-lost-frames";
 
+    /// <summary>One of several recordings begins later or ends earlier than the others.</summary>
+    public const string RecordingShort = "recording-short";
+
     /// <summary>A message that came on another bus instead of its own.</summary>
     public const string WrongBus = "wrong-bus";
 
@@ -113,7 +116,7 @@ public static class FindingCodes
     [
         BusSilent, ModuleSilent, StoppedTogether, MessageMissing, MessageStopped, WrongBus, MessageStale, TwoSenders, ChecksumWrong, WrongLength,
         CounterRepeated, CounterSkipped, BeganTogether, MessageTooSlow, MessageTooFast, MessageJitters, MessageLate, ValueError, ValueOutOfRange, ValueNotAvailable,
-        ValueImplausible, PayloadStuck, PayloadDiffers, SignalStuck, RecorderLostFrames, IdentifierOverflow, UnknownIdentifier, ModuleNeedsNothing, NotJudged, NothingExpected,
+        ValueImplausible, PayloadStuck, PayloadDiffers, SignalStuck, RecorderLostFrames, RecordingShort, IdentifierOverflow, UnknownIdentifier, ModuleNeedsNothing, NotJudged, NothingExpected,
         NoFrames, SourceCut, BusUnacknowledged, NotAwaited, NotEvaluated,
     ];
 }

@@ -5,7 +5,7 @@ using BusScope.Health.Tracking;
 namespace BusScope.Health.Findings;
 
 /// <summary>Judges every defined message: whether it came, in time, with sound content.</summary>
-internal sealed class MessageJudge(SessionTrack session, FindingList findings, WrongBusSearch wrongBus, FrameTime now, bool isFinal)
+internal sealed class MessageJudge(SessionTrack session, FindingList findings, Recordings recordings, WrongBusSearch wrongBus, FrameTime now, bool isFinal)
 {
     private readonly LateBeginnings beginnings = new(session);
     private readonly HashSet<string> aliveMessages = new(session.Plan.Definitions.Modules.Select(module => module.Alive).OfType<string>(), StringComparer.Ordinal);
@@ -49,7 +49,11 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, W
             });
         }
 
-        return new MessageJudgement(message, state, state == MessageState.Missing, row) { IsConditionKnown = IsKnown(message, expectation) };
+        return new MessageJudgement(message, state, state == MessageState.Missing, row)
+        {
+            IsConditionKnown = IsKnown(message, expectation),
+            IsRecorded = recordings.AreWhole(session.Places.TrackOf(message)),
+        };
     }
 
     private MessageJudgement Seen(DefinedMessage message, int firstRow)
@@ -83,6 +87,7 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, W
             firstRow + best)
         {
             IsConditionKnown = IsKnown(message, expectation),
+            IsRecorded = recordings.AreWhole(message.Tracks[best].Bus),
             BeganWithOthers = beginnings.Holds(message),
             IsAtRest = message.Tracks[best].Life?.WholePayload?.IsFrozen == true,
             NeverTold = new PayloadContrast(message, message.Tracks[best]).NeverTold,
@@ -123,11 +128,11 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, W
     private FrameTime? JudgedAt(BusTrack? bus) =>
         bus is null || (!bus.Latest.IsKnown && session.IsSilent(bus, now)) ? null
         : session.IsSilent(bus, now) ? bus.Latest
-        : now;
+        : bus.Recorded(now);
 
     // Whoever stops while nobody knows whether it should come is not found; a shorter time hides nothing.
     private bool IsKnown(DefinedMessage message, Expectation? expectation) =>
-        expectation is null || message.Condition?.UnknownAt(session.Heard) is not { } unknown || unknown.Length <= expectation.StaleAfter;
+        expectation is null || message.Condition?.UnknownAt(session.Places.TrackOf(message)?.Recorded(session.Heard) ?? session.Heard) is not { } unknown || unknown.Length <= expectation.StaleAfter;
 
     private bool HasStopped(MessageTrack track) => track.Expectation is { } expectation && JudgedAt(track.Bus) is { } at && expectation.StateAt(at) == MessageState.Stale;
 

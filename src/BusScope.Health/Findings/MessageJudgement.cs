@@ -22,11 +22,14 @@ internal sealed record MessageJudgement(DefinedMessage Message, MessageState? St
     /// <summary>Whether it began late together with others, so that nobody can say whether it should have been there before.</summary>
     public bool BeganWithOthers { get; init; }
 
+    /// <summary>Whether the recording of its bus holds all that it should.</summary>
+    public bool IsRecorded { get; init; } = true;
+
     /// <summary>Whether its sender said "not available" of everything, what never changed in the healthy car included.</summary>
     public bool NeverTold { get; init; }
 
     /// <summary>Whether anybody can vouch for it.</summary>
-    public bool IsJudged => IsTimed && IsConditionKnown && !IsAtRest && !NeverTold && !BeganWithOthers;
+    public bool IsJudged => IsTimed && IsConditionKnown && IsRecorded && !IsAtRest && !NeverTold && !BeganWithOthers;
 
     /// <summary>Whether it was judged by when it came, or that it did not.</summary>
     public bool ByTime => State is not null && IsTimed;

@@ -27,8 +27,10 @@ internal sealed class ReportBuilder
     /// <summary>The report.</summary>
     public HealthReport Build()
     {
+        var recordings = new Recordings(session, now);
         var wrongBus = new WrongBusSearch(session);
-        var judgements = new MessageJudge(session, findings, wrongBus, now, isFinal).Judge();
+        var judgements = new MessageJudge(session, findings, recordings, wrongBus, now, isFinal).Judge();
+        recordings.Report(findings);
         new BusFindings(session, findings, wrongBus, now).Find(isFinal);
         var modules = new ModuleJudge(session, findings, wrongBus, judgements, MayBeGo && judgements.Any(judgement => judgement.SaysAnything)).Judge();
         var verdict = new SessionJudge(session, findings, judgements, interruption).Judge(modules, isFinal);

@@ -14,7 +14,7 @@ internal sealed class UnjudgedMessages(SessionTrack session, FindingList finding
     /// <summary>Adds the notes.</summary>
     public void Tell(IReadOnlyList<MessageJudgement> judgements)
     {
-        foreach (var group in judgements.Where(judgement => !judgement.IsTimed || !judgement.IsConditionKnown).GroupBy(CauseOf))
+        foreach (var group in judgements.Where(IsOpen).GroupBy(CauseOf))
         {
             var messages = group.Select(judgement => judgement.Message).ToList();
             switch (group.Key)
@@ -37,6 +37,9 @@ internal sealed class UnjudgedMessages(SessionTrack session, FindingList finding
             }
         }
     }
+
+    // What its recording lacks is told of the recording.
+    private static bool IsOpen(MessageJudgement judgement) => judgement.IsRecorded && !(judgement.IsTimed && judgement.IsConditionKnown);
 
     private static (Cause Cause, Condition? Condition) CauseOf(MessageJudgement judgement)
     {
@@ -64,6 +67,8 @@ internal sealed class UnjudgedMessages(SessionTrack session, FindingList finding
         AddUnder(
             messages,
             isOver ? $"{condition.Text} was not known for {length} from {findings.Moment(from)} on, while {silent.Name}, which tells it, was silent: mend that first"
+                : session.Places.TrackOf(session.Messages[silent.Message]) is { RecordedUntil: { } end } bus && end < session.Now
+                    ? $"{condition.Text} is last known at {findings.Moment(from)}: {silent.Name}, which tells it, is on bus {bus.Bus.Name}, of which the recording ends then"
                 : $"{condition.Text} is last known at {findings.Moment(from)}: {silent.Name}, which tells it, is silent since. Mend that first",
             from);
     }

@@ -66,6 +66,12 @@ internal sealed class BusTrack
     /// <summary>Whether it has spoken since a clock of the source was set back.</summary>
     public bool HasSpoken => Frames > FramesAtRestart;
 
+    /// <summary>When its recording began, where several are read as one, or null. What it does not hold may have been on the bus all the same.</summary>
+    public FrameTime? RecordedFrom { get; set; }
+
+    /// <summary>When that recording ended, or null.</summary>
+    public FrameTime? RecordedUntil { get; set; }
+
     /// <summary>Silence beyond this is the bus's.</summary>
     public FrameSpan SilenceTime { get; set; } = ShortestSilence;
 
@@ -123,6 +129,9 @@ internal sealed class BusTrack
     /// </summary>
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     public bool GoesOn(FrameTime time) => (ulong)(time.Nanoseconds - Latest.Nanoseconds) <= (ulong)PauseTime.Nanoseconds;
+
+    /// <summary>Up to a moment, the latest one of which its recording tells.</summary>
+    public FrameTime Recorded(FrameTime now) => RecordedUntil is { } until && until < now ? until : now;
 
     /// <summary>Measures a frame; only where there is a <see cref="Load"/>.</summary>
     public void Measure(in Frame frame)

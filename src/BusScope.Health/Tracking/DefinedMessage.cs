@@ -90,6 +90,7 @@ internal sealed class DefinedMessage
             expectation.Begin(at);
         }
 
+        expectation?.Record(track.Bus.RecordedFrom, track.Bus.RecordedUntil);
         Tracks.Add(track);
         track.Define(this, expectation);
     }

@@ -101,11 +101,37 @@ internal sealed class SessionTrack
     /// <summary>Takes in buses that were not known before.</summary>
     public void Meet(IReadOnlyList<Bus> known)
     {
-        if (known.Count == Buses.Count)
+        if (known.Count > Buses.Count)
         {
-            return;
+            Add(known);
         }
 
+        foreach (var bus in Buses)
+        {
+            var stated = known[bus.Index];
+            if ((stated.RecordedFrom, stated.RecordedUntil) != (bus.RecordedFrom, bus.RecordedUntil))
+            {
+                Record(bus, stated);
+            }
+        }
+    }
+
+    private void Record(BusTrack bus, Bus stated)
+    {
+        (bus.RecordedFrom, bus.RecordedUntil) = (stated.RecordedFrom, stated.RecordedUntil);
+        foreach (var expectation in bus.Tracks.Select(track => track.Expectation).Concat(UnseenOn(bus).Select(message => message.Unseen)))
+        {
+            expectation?.Record(bus.RecordedFrom, bus.RecordedUntil);
+        }
+
+        foreach (var message in UnseenOnAny())
+        {
+            message.Unseen!.Record(Buses.Max(each => each.RecordedFrom), null);
+        }
+    }
+
+    private void Add(IReadOnlyList<Bus> known)
+    {
         var wasOnly = Buses.Count == 1;
         while (Buses.Count < known.Count)
         {
@@ -186,7 +212,14 @@ internal sealed class SessionTrack
     }
 
     /// <summary>Whether a bus is silent at a moment.</summary>
-    public bool IsSilent(BusTrack bus, FrameTime now) => pauses.IsSilent(bus, now, Start);
+    public bool IsSilent(BusTrack bus, FrameTime now) => pauses.IsSilent(bus, bus.Recorded(now), StartOf(bus));
+
+    /// <summary>Whether a bus would be silent, if its recording did not end before a moment. It does not say which.</summary>
+    public bool EndsEarly(BusTrack bus, FrameTime now) =>
+        bus.Recorded(now) < now && bus.Latest.IsKnown && !IsSilent(bus, now) && pauses.IsOfTheBus(bus, bus.Latest, now);
+
+    /// <summary>When the session began for a bus: not before its recording did.</summary>
+    public FrameTime StartOf(BusTrack bus) => bus.RecordedFrom is { } from && from > Start ? from : Start;
 
     /// <summary>A frame whose time is not simply a little later than its bus's latest: the first, one after a silence, or one earlier.</summary>
     public void StepTime(BusTrack bus, FrameTime time)
@@ -195,7 +228,7 @@ internal sealed class SessionTrack
         if (!bus.Latest.IsKnown)
         {
             bus.First = time;
-            EndSilence(bus, Start, time);
+            EndSilence(bus, StartOf(bus), time);
             bus.Latest = time;
         }
         else if (time > bus.Latest)

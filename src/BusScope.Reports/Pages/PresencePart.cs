@@ -52,6 +52,7 @@ internal sealed class PresencePart(Markup page, HealthReport report)
 
     private void Write(string bus, IReadOnlyList<MessageHealth> messages, PresenceStrip strip, FrameSpan length)
     {
+        var own = report.Buses.FirstOrDefault(each => each.Name == bus);
         page.Element("table", "strips", () =>
         {
             page.Element("thead", null, () => page.Element("tr", null, () =>
@@ -73,7 +74,7 @@ internal sealed class PresencePart(Markup page, HealthReport report)
                                 page.Element("span", "aside", id.ToString());
                             }
                         }, ("scope", "row"));
-                        page.Element("td", "lane", () => page.Raw(strip.Of(message)));
+                        page.Element("td", "lane", () => page.Raw(strip.Of(message, own)));
                     });
                     page.Line();
                 }

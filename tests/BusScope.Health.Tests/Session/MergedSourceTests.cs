@@ -50,6 +50,7 @@ public sealed class MergedSourceTests
 
             Assert.Equal(first.Buses, second.Buses);
             Assert.Equal(ReadAll(first), ReadAll(second));
+            Assert.Equal(first.Buses, second.Buses);
         },
         iter: 50);
 

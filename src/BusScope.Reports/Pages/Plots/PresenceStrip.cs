@@ -25,11 +25,13 @@ internal sealed class PresenceStrip(FrameTime first, FrameTime now)
         $"<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"sample\" viewBox=\"0 0 24 10\" aria-hidden=\"true\"><path class=\"{kind}\" d=\"M0 1h24v8h-24z\"/></svg>";
 
     /// <summary>The line of a message.</summary>
-    public string Of(MessageHealth message)
+    /// <param name="message">Which.</param>
+    /// <param name="bus">Its bus, of which nothing is known outside its own recording; null where the report has none of its name.</param>
+    public string Of(MessageHealth message, BusHealth? bus)
     {
         var there = Stretches(message);
         var svg = new StringBuilder($"<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"strip\" viewBox=\"0 0 {Width} 10\" preserveAspectRatio=\"none\" role=\"img\" aria-label=\"{Markup.Encoded(Described(message, there))}\">");
-        Path(svg, "off", Absences(message, there));
+        Path(svg, "off", Absences(message, bus, there));
         Path(svg, message.Definition is null ? "other" : "on", there);
         return svg.Append("</svg>").ToString();
     }
@@ -82,14 +84,14 @@ internal sealed class PresenceStrip(FrameTime first, FrameTime now)
     }
 
     // Under a condition only the time in which it held counts.
-    private List<(FrameTime From, FrameTime Until)> Absences(MessageHealth message, List<(FrameTime From, FrameTime Until)> there)
+    private List<(FrameTime From, FrameTime Until)> Absences(MessageHealth message, BusHealth? bus, List<(FrameTime From, FrameTime Until)> there)
     {
         var absences = new List<(FrameTime From, FrameTime Until)>();
         if (message is { State: not null, Definition: { Timing.StaleAfter: { } stale } definition })
         {
             foreach (var (from, until) in definition.While is null ? [new HeldTime(first, now)] : message.Held ?? [])
             {
-                AddAbsences(absences, there, stale, from, until);
+                AddAbsences(absences, there, stale, bus?.RecordedFrom is { } begin && begin > from ? begin : from, bus?.RecordedUntil is { } end && end < until ? end : until);
             }
         }
 
