@@ -98,20 +98,6 @@ internal sealed class BusFindings(SessionTrack session, FindingList findings, Wr
             });
         }
 
-        if (ScatteredLoss.On(bus) is { } loss)
-        {
-            findings.Add(new Finding(
-                FindingCodes.RecorderLostFrames,
-                FindingSeverity.Warning,
-                string.Create(CultureInfo.InvariantCulture, $"frames are missing in the recording of bus {bus.Bus.Name}, some {loss.Share:P1} of them: {loss.Counters} counters jumped {loss.Jumps} times, by just as many as their periods make of the gap before. What is late or stale on this bus may be among them: record again"))
-            {
-                Bus = bus.Bus.Name,
-                At = loss.First,
-                Until = loss.Last,
-                Count = loss.Jumps,
-            });
-        }
-
         if (bus.LostFrames > 0)
         {
             findings.Add(new Finding(

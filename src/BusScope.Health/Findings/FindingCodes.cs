@@ -81,6 +81,9 @@ public static class FindingCodes
     /// <summary>Frames were sent on a bus, and the recorder lost them.</summary>
     public const string RecorderLostFrames = "recorder-lost-frames";
 
+    /// <summary>The recording holds every frame of a bus twice.</summary>
+    public const string RecordingDoubled = "recording-doubled";
+
     /// <summary>One of several recordings begins later or ends earlier than the others.</summary>
     public const string RecordingShort = "recording-short";
 
@@ -116,7 +119,7 @@ public static class FindingCodes
     [
         BusSilent, ModuleSilent, StoppedTogether, MessageMissing, MessageStopped, WrongBus, MessageStale, TwoSenders, ChecksumWrong, WrongLength,
         CounterRepeated, CounterSkipped, BeganTogether, MessageTooSlow, MessageTooFast, MessageJitters, MessageLate, ValueError, ValueOutOfRange, ValueNotAvailable,
-        ValueImplausible, PayloadStuck, PayloadDiffers, SignalStuck, RecorderLostFrames, RecordingShort, IdentifierOverflow, UnknownIdentifier, ModuleNeedsNothing, NotJudged, NothingExpected,
+        ValueImplausible, PayloadStuck, PayloadDiffers, SignalStuck, RecorderLostFrames, RecordingDoubled, RecordingShort, IdentifierOverflow, UnknownIdentifier, ModuleNeedsNothing, NotJudged, NothingExpected,
         NoFrames, SourceCut, BusUnacknowledged, NotAwaited, NotEvaluated,
     ];
 }

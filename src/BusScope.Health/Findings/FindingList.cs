@@ -5,7 +5,7 @@ using BusScope.Health.Tracking;
 namespace BusScope.Health.Findings;
 
 /// <summary>Collects what is found, and remembers the worst against each message.</summary>
-internal sealed class FindingList(SessionTrack session)
+internal sealed class FindingList(SessionTrack session, Recordings recordings)
 {
     private readonly List<Finding> all = [];
 
@@ -18,12 +18,20 @@ internal sealed class FindingList(SessionTrack session)
     /// <summary>Adds a finding.</summary>
     public void Add(Finding finding) => all.Add(finding);
 
-    /// <summary>Adds a finding against a message: its bus, its name and the modules that live on it are filled in.</summary>
+    /// <summary>
+    /// Adds a finding against a message: its bus, its name and the modules that live on it are filled in. What the recording explains is told with that.
+    /// </summary>
     /// <param name="message">The message.</param>
     /// <param name="finding">What was found.</param>
     /// <param name="bus">The bus on which it was seen; null for the one that it is expected on.</param>
     public void Add(DefinedMessage message, Finding finding, BusTrack? bus = null)
     {
+        if (recordings.Takes(message, bus ?? session.Places.TrackOf(message), finding))
+        {
+            Weigh(message, FindingSeverity.Warning);
+            return;
+        }
+
         var definition = message.Definition;
         all.Add(finding with
         {

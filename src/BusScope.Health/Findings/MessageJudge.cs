@@ -52,7 +52,7 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, R
         return new MessageJudgement(message, state, state == MessageState.Missing, row)
         {
             IsConditionKnown = IsKnown(message, expectation),
-            IsRecorded = recordings.AreWhole(session.Places.TrackOf(message)),
+            IsRecorded = recordings.IsWhole(session.Places.TrackOf(message)),
         };
     }
 
@@ -87,7 +87,7 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, R
             firstRow + best)
         {
             IsConditionKnown = IsKnown(message, expectation),
-            IsRecorded = recordings.AreWhole(message.Tracks[best].Bus),
+            IsRecorded = recordings.IsWhole(message.Tracks[best].Bus),
             BeganWithOthers = beginnings.Holds(message),
             IsAtRest = message.Tracks[best].Life?.WholePayload?.IsFrozen == true,
             NeverTold = new PayloadContrast(message, message.Tracks[best]).NeverTold,
@@ -114,7 +114,7 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, R
     // A module's own message that nobody else needs tells of the module, not of a message: that is said once, elsewhere.
     private void Lost(DefinedMessage message, Finding finding)
     {
-        if (message.Definition.NeededBy.Count == 0 && aliveMessages.Contains(message.Definition.Name))
+        if (message.Definition.NeededBy.Count == 0 && aliveMessages.Contains(message.Definition.Name) && !recordings.Takes(message, session.Places.TrackOf(message), finding))
         {
             findings.Weigh(message, FindingSeverity.Fault);
         }

@@ -62,7 +62,8 @@ internal sealed class ModuleJudge(SessionTrack session, FindingList findings, Wr
 
     private bool IsSilent(ModuleDefinition module, MessageJudgement? alive)
     {
-        if (alive is not { State: MessageState.Stale or MessageState.Missing } || findings.WorstOf(alive.Message) is null or FindingSeverity.Note)
+        if (alive is not { State: MessageState.Stale or MessageState.Missing } || findings.WorstOf(alive.Message) is null or FindingSeverity.Note
+            || (!alive.IsRecorded && findings.WorstOf(alive.Message) != FindingSeverity.Fault))
         {
             return false;
         }

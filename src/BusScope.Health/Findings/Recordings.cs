@@ -5,72 +5,120 @@ using BusScope.Health.Tracking;
 namespace BusScope.Health.Findings;
 
 /// <summary>
-/// Where several recordings are read as one, what those hold that begin later or end earlier than the others. A bus of which nothing is recorded may
-/// have been silent, or nobody listened: that is nobody's fault, but nobody vouches for it either.
+/// What is wrong with the recording of each bus: frames that are missing in it, frames that are in it twice, times that it does not hold. None of it is
+/// the car's fault, so that what it makes of the messages is told with it and not of them; but nobody vouches for them then.
 /// </summary>
 internal sealed class Recordings
 {
-    private readonly SessionTrack session;
     private readonly FrameTime now;
-    private readonly HashSet<BusTrack> partial;
+    private readonly List<OfBus> buses;
+    private readonly ShortRecordings shorter;
 
     /// <summary>Looks at the buses of a session.</summary>
     public Recordings(SessionTrack session, FrameTime now)
     {
-        this.session = session;
         this.now = now;
-        partial = [.. session.Buses.Where(bus => BeginsLate(bus) || session.EndsEarly(bus, now))];
+        buses = session.Buses.ConvertAll(bus => new OfBus(bus, DoubledFrames.On(bus), ScatteredLoss.On(bus)));
+        shorter = new ShortRecordings(session, now);
     }
 
-    /// <summary>Whether the recording of a bus tells of the whole time; null is a bus that the source does not have.</summary>
-    public bool AreWhole(BusTrack? bus) => bus is null || !partial.Contains(bus);
+    /// <summary>Whether each tells of all that was on its bus.</summary>
+    public bool AreWhole => buses.TrueForAll(own => IsWhole(own.Bus));
 
-    /// <summary>Says what they do not hold, once for the buses of each recording.</summary>
+    /// <summary>Whether the recording of a bus tells of all that was on it; null is a bus that the source does not have.</summary>
+    public bool IsWhole(BusTrack? bus) => bus is null || (buses[bus.Index] is { Doubled: null, Loss: null } && !shorter.Hold(bus));
+
+    /// <summary>Whether what was found against a message is explained by the recording of a bus: then it is told with that.</summary>
+    public bool Takes(DefinedMessage message, BusTrack? bus, Finding finding)
+    {
+        if (bus is null || EffectOn(buses[bus.Index], message, finding) is not { } effect)
+        {
+            return false;
+        }
+
+        buses[bus.Index].Messages(effect).Add(message);
+        return true;
+    }
+
+    /// <summary>Says so, once for each cause.</summary>
     public void Report(FindingList findings)
     {
-        if (partial.Count == 0)
+        foreach (var own in buses)
         {
-            return;
+            var name = own.Bus.Bus.Name;
+            if (own.Doubled is { } doubled)
+            {
+                Add(findings, own, new Finding(
+                    FindingCodes.RecordingDoubled,
+                    FindingSeverity.Warning,
+                    string.Create(CultureInfo.InvariantCulture, $"the recording of bus {name} holds every frame twice, {doubled.Apart} apart, in {doubled.Messages} messages of whatever sender: as when two recorders have one name, or an adapter gives back what another one hears. Whether a message has two senders cannot be told so: record each bus once"))
+                {
+                    At = own.Bus.First,
+                    Count = doubled.Messages,
+                });
+            }
+
+            if (own.Loss is { } loss)
+            {
+                Add(findings, own, new Finding(
+                    FindingCodes.RecorderLostFrames,
+                    FindingSeverity.Warning,
+                    string.Create(CultureInfo.InvariantCulture, $"frames are missing in the recording of bus {name}, some {loss.Share:P1} of them: {loss.Counters} counters jumped {loss.Jumps} times, by just as many as their periods make of the gap before. Record again"))
+                {
+                    At = loss.First,
+                    Until = loss.Last,
+                    Count = loss.Jumps,
+                });
+            }
         }
 
-        var apart = session.Buses.Any(bus => bus.RecordedUntil < session.Buses.Max(other => other.RecordedFrom));
-        if (apart)
-        {
-            var times = session.Buses.Select(bus => $"bus {bus.Bus.Name} from {findings.Moment(session.StartOf(bus))} to {findings.Moment(bus.Recorded(now))}");
-            Add(findings, session.Buses, session.Start, now, $"the recordings do not overlap in time: {string.Join(", ", times)}. Their clocks differ, or they are of different drives. Each bus is judged by itself; record all at the same time, by one clock");
-            return;
-        }
-
-        foreach (var recording in partial.GroupBy(bus => (bus.RecordedFrom, bus.RecordedUntil)))
-        {
-            var buses = recording.ToList();
-            var names = $"{(buses.Count == 1 ? "bus" : "buses")} {string.Join(", ", buses.Select(bus => bus.Bus.Name))}";
-            var (from, until) = (session.StartOf(buses[0]), buses[0].Recorded(now));
-            var (late, early) = (buses.Exists(BeginsLate), buses.Exists(bus => session.EndsEarly(bus, now)));
-            var seconds = (long)(until - session.Earliest).Seconds;
-            var what = (late ? $"begins {from - session.Start} after the first one" : "")
-                + (late && early ? ", and " : "")
-                + (early ? $"ends {now - until} before the last one, at {findings.Moment(until)}" : "");
-            Add(
-                findings,
-                buses,
-                late ? session.Start : until,
-                early ? now : from,
-                string.Create(
-                    CultureInfo.InvariantCulture,
-                    $"the recording of {names} {what}: whether {(buses.Count == 1 ? "it was" : "they were")} silent meanwhile, or nobody recorded, it does not tell. Judged is what it holds; record all buses over the same time{(early && !late && seconds > 0 ? $", or check with --for {seconds}s" : "")}"));
-        }
+        shorter.Report(findings);
     }
 
-    private static void Add(FindingList findings, List<BusTrack> buses, FrameTime at, FrameTime until, string text) =>
-        findings.Add(new Finding(FindingCodes.RecordingShort, FindingSeverity.Warning, text)
+    // The cause, and behind it what it does to the messages.
+    private static void Add(FindingList findings, OfBus own, Finding cause)
+    {
+        var effects = own.Effects.Select(effect => string.Create(
+            CultureInfo.InvariantCulture,
+            $"{effect.Value.Count} {(effect.Value.Count == 1 ? "message is" : "messages are")} {effect.Key} ({NameList.Of(effect.Value)})"));
+        findings.Add(cause with
         {
-            Bus = buses.Count == 1 ? buses[0].Bus.Name : null,
-            At = at,
-            Until = until,
-            Count = buses.Count,
+            Text = own.Effects.Count == 0 ? cause.Text : $"{cause.Text}. Because of it {string.Join(", ", effects)}",
+            Bus = own.Bus.Bus.Name,
+            Modules = NameList.Modules(own.Effects.SelectMany(effect => effect.Value)),
         });
+    }
 
-    // A shorter time than a silence is lost in the grace time of its messages.
-    private bool BeginsLate(BusTrack bus) => session.Start.IsKnown && session.StartOf(bus) - session.Start > bus.SilenceTime;
+    private string? EffectOn(OfBus own, DefinedMessage message, Finding finding)
+    {
+        var track = message.Tracks.Find(each => each.Bus == own.Bus);
+        return finding.Code switch
+        {
+            FindingCodes.MessageLate when own.Loss is not null => "late",
+            FindingCodes.MessageStale when ExplainsGap(track!.Expectation!.StaleGaps.Longest) => "stale for a while",
+            FindingCodes.MessageMissing when own.Loss?.ExplainsAbsence(message.Definition.Timing, own.Bus.Recorded(now) - finding.At!.Value) == true => "missing",
+            FindingCodes.MessageStopped when ExplainsGap(own.Bus.Recorded(now) - finding.At!.Value) => "stale at the end",
+            FindingCodes.TwoSenders when own.Doubled is not null && !SenderCount.CountersInTurn(track!) => "too frequent",
+            FindingCodes.MessageTooFast or FindingCodes.MessageJitters when own.Doubled is not null => "too frequent",
+            FindingCodes.CounterRepeated when own.Doubled is not null && DoubledFrames.Explains(track!.Tally!) => "seen with repeated counters",
+            _ => null,
+        };
+
+        bool ExplainsGap(FrameSpan gap) => own.Loss?.ExplainsGap(message.Definition.Timing, own.Bus.PauseTime, gap, track?.Expectation?.Gaps ?? 0) == true;
+    }
+
+    private sealed record OfBus(BusTrack Bus, DoubledFrames? Doubled, ScatteredLoss? Loss)
+    {
+        public Dictionary<string, HashSet<DefinedMessage>> Effects { get; } = new(StringComparer.Ordinal);
+
+        public HashSet<DefinedMessage> Messages(string effect)
+        {
+            if (!Effects.TryGetValue(effect, out var messages))
+            {
+                Effects.Add(effect, messages = []);
+            }
+
+            return messages;
+        }
+    }
 }

@@ -9,6 +9,7 @@ internal sealed class ReportBuilder
     private readonly SessionTrack session;
     private readonly bool isFinal;
     private readonly string? interruption;
+    private readonly Recordings recordings;
     private readonly FindingList findings;
     private readonly FrameTime now;
 
@@ -17,23 +18,21 @@ internal sealed class ReportBuilder
     {
         this.session = session;
         this.isFinal = isFinal;
-
-        // Where single frames are missing, nobody knows what else is: nothing that is concluded from it may be GO.
-        this.interruption = interruption ?? (session.Buses.Exists(bus => ScatteredLoss.On(bus) is not null) ? "single frames are missing in the recording" : null);
+        this.interruption = interruption;
         now = session.Now;
-        findings = new FindingList(session);
+        recordings = new Recordings(session, now);
+        findings = new FindingList(session, recordings);
     }
 
     /// <summary>The report.</summary>
     public HealthReport Build()
     {
-        var recordings = new Recordings(session, now);
         var wrongBus = new WrongBusSearch(session);
         var judgements = new MessageJudge(session, findings, recordings, wrongBus, now, isFinal).Judge();
         recordings.Report(findings);
         new BusFindings(session, findings, wrongBus, now).Find(isFinal);
         var modules = new ModuleJudge(session, findings, wrongBus, judgements, MayBeGo && judgements.Any(judgement => judgement.SaysAnything)).Judge();
-        var verdict = new SessionJudge(session, findings, judgements, interruption).Judge(modules, isFinal);
+        var verdict = new SessionJudge(session, findings, recordings, judgements, interruption).Judge(modules, isFinal);
         var sorted = findings.Sorted();
         return new HealthReport(verdict)
         {

@@ -11,10 +11,11 @@ namespace BusScope.Health.Findings;
 /// </summary>
 /// <param name="Counters">How many counters say so.</param>
 /// <param name="Share">The share of their frames that is missing, 0 to 1.</param>
-/// <param name="Jumps">How often frames were missing.</param>
+/// <param name="Jumps">How often frames were missing, over all counters.</param>
+/// <param name="Times">How often they were by the counter that lost most.</param>
 /// <param name="First">When first, at one of them.</param>
 /// <param name="Last">When last.</param>
-internal sealed record ScatteredLoss(int Counters, double Share, long Jumps, FrameTime First, FrameTime Last)
+internal sealed record ScatteredLoss(int Counters, double Share, long Jumps, long Times, FrameTime First, FrameTime Last)
 {
     // This program's choice. A counter of 16 values fits a gap by chance in one of 16 cases, but every jump of it has to.
     private const int FewestCounters = 3;
@@ -27,12 +28,36 @@ internal sealed record ScatteredLoss(int Counters, double Share, long Jumps, Fra
     // Without a period there is no gap to fit: then jumps may be twice as frequent as losses.
     private const double LargestExcess = 2;
 
+    // What is rarer than this is no chance.
+    private const double SmallestChance = 0.001;
+
     // So many missing frames are expected of a message before it says anything that none is.
     private const double FewestMissed = 5;
 
     /// <summary>Whether the loss explains the jumps of a counter on that bus for which no gap of its message accounts.</summary>
     public bool Explains(MessageTiming timing, MessageTally tally) =>
         timing is not { Every: not null, OnChange: false } && tally.CounterSkipped.Count <= LargestExcess * Share * tally.Rows;
+
+    /// <summary>
+    /// Whether so long a gap of a message may be made of frames that are missing: of some one after the other, as often as single ones are, or of a hole in the
+    /// recording that is shorter than a pause of the bus.
+    /// </summary>
+    /// <param name="timing">When the message should come.</param>
+    /// <param name="pause">The shortest time that is one of the bus, and told as that.</param>
+    /// <param name="gap">The gap.</param>
+    /// <param name="gaps">Among how many of the message it is the longest.</param>
+    public bool ExplainsGap(MessageTiming timing, FrameSpan pause, FrameSpan gap, long gaps) =>
+        timing.Every is { } every && (gap - every - every <= pause || (gaps + 1) * Math.Pow(Share, DueIn(gap, every) - 1) >= SmallestChance);
+
+    /// <summary>
+    /// Whether all frames of a message may be among those that are missing: it should have come no more often than frames were lost. A recorder that loses some at
+    /// every full second loses a message that is sent then each time.
+    /// </summary>
+    /// <param name="timing">When the message should come.</param>
+    /// <param name="awaited">For how long it was awaited.</param>
+    public bool ExplainsAbsence(MessageTiming timing, FrameSpan awaited) => timing.Every is { } every && DueIn(awaited, every) <= Times;
+
+    private static double DueIn(FrameSpan time, FrameSpan every) => Math.Round(time.Nanoseconds / (double)every.Nanoseconds);
 
     /// <summary>What is missing in the recording of a bus, or null where that cannot be said.</summary>
     public static ScatteredLoss? On(BusTrack bus)
@@ -59,6 +84,7 @@ internal sealed record ScatteredLoss(int Counters, double Share, long Jumps, Fra
                 telling.Count,
                 share,
                 telling.Sum(track => track.Tally!.CounterMissed.Count),
+                telling.Max(track => track.Tally!.CounterMissed.Count),
                 telling.Min(track => track.Tally!.CounterMissed.First),
                 telling.Max(track => track.Tally!.CounterMissed.Last));
     }

@@ -3,12 +3,13 @@ using BusScope.Health.Tracking;
 namespace BusScope.Health.Findings;
 
 /// <summary>The answer for the car as a whole. What was seen to be wrong wins over what could not be seen.</summary>
-internal sealed class SessionJudge(SessionTrack session, FindingList findings, IReadOnlyList<MessageJudgement> judgements, string? interruption)
+internal sealed class SessionJudge(SessionTrack session, FindingList findings, Recordings recordings, IReadOnlyList<MessageJudgement> judgements, string? interruption)
 {
     /// <summary>The verdict; the reasons why it cannot be GO are added to the findings.</summary>
     public Verdict Judge(IReadOnlyList<ModuleHealth> modules, bool isFinal)
     {
-        var isConclusive = true;
+        // Where frames are missing, nobody knows what else is.
+        var isConclusive = recordings.AreWhole;
         if (interruption is not null)
         {
             isConclusive = false;

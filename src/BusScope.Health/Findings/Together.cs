@@ -30,7 +30,7 @@ internal static class Together
         return groups;
     }
 
-    // One known sender is at fault by itself.
-    private static bool AreOfOneSender(List<DefinedMessage> group) =>
+    /// <summary>Whether they are known to have one sender, which is at fault by itself then.</summary>
+    public static bool AreOfOneSender(List<DefinedMessage> group) =>
         group.TrueForAll(message => message.Definition.From is not null) && !group.DistinctBy(message => message.Definition.From).Skip(1).Any();
 }

@@ -107,7 +107,7 @@ public sealed class CheckText
 
             if (own.Count > 0)
             {
-                var names = string.Join(", ", own.Select(finding => finding.Message ?? finding.Bus ?? finding.Code).Distinct());
+                var names = string.Join(", ", own.Select(finding => finding.Message ?? (finding.Bus is { } bus ? $"bus {bus}" : finding.Code)).Distinct());
                 Paragraph.Write(output, CleanText.Clean($"as above: {names}"), "  ", 4);
             }
 

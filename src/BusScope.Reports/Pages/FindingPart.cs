@@ -64,7 +64,7 @@ internal sealed class FindingPart(Markup page, HealthReport report, FindingNumbe
                 {
                     var number = numbers.Of(group.Before[i]);
                     page.Text(i == 0 ? "" : ", ");
-                    page.Element("a", null, () => page.Text($"{number} {group.Before[i].Message ?? group.Before[i].Bus}"), ("href", $"#finding-{number}"));
+                    page.Element("a", null, () => page.Text($"{number} {group.Before[i].Message ?? (group.Before[i].Bus is { } bus ? $"bus {bus}" : group.Before[i].Code)}"), ("href", $"#finding-{number}"));
                 }
             });
         }

@@ -41,6 +41,48 @@ public sealed class ScatteredLossTests
         var lost = Assert.Single(report.Findings, finding => finding.Code is "recorder-lost-frames" or "counter-skipped");
         Assert.Equal(("recorder-lost-frames", FindingSeverity.Warning, "body"), (lost.Code, lost.Severity, lost.Bus));
         Assert.InRange(lost.Count, 120, 240);
+        Assert.Null(report.Interruption);
+    }
+
+    [Fact]
+    public void What_is_late_by_missing_frames_is_told_with_them_and_not_of_each_message()
+    {
+        var dice = new Random(1);
+
+        var report = Check(frame => dice.Next(20) > 0);
+
+        Assert.EndsWith(". Record again. Because of it 4 messages are late (Speed, Torque, Wheels, Yaw)", Only(report).Text, StringComparison.Ordinal);
+        Assert.Equal(["dash"], Only(report).Modules);
+    }
+
+    [Fact]
+    public void A_message_that_is_stale_by_a_hole_among_others_is_not_at_fault()
+    {
+        // The hole is 130 ms long on the bus, and 140 ms for the message.
+        var report = Check(frame => frame.Time.Seconds % 1 > 0.12, definitions: Definitions.Replace("id: 0x101, from: engine, needed-by: [dash], every: 20 ms, stale-after: 1 s", "id: 0x101, from: engine, needed-by: [dash], every: 20 ms, stale-after: 135 ms", StringComparison.Ordinal));
+
+        Assert.Equal(Verdict.Inconclusive, report.Verdict);
+        Assert.Contains("1 message is stale for a while (Torque)", Only(report).Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_message_that_should_have_come_at_every_hole_alone_is_not_said_to_be_missing()
+    {
+        var report = Check(frame => frame.Time.Seconds % 1 > 0.06 && frame.Id.Value != 0x400, definitions: Definitions + "\n  Clock: { id: 0x400, needed-by: [dash], every: 2 s }");
+
+        Assert.Equal(Verdict.Inconclusive, report.Verdict);
+        Assert.EndsWith(", 1 message is missing (Clock)", Only(report).Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void What_stopped_or_never_came_for_longer_than_missing_frames_make_of_it_is_a_fault()
+    {
+        var dice = new Random(1);
+
+        var report = Check(frame => dice.Next(20) > 0 && (frame.Id.Value != 0x201 || frame.Time.Seconds < 15), definitions: Definitions + "\n  Lights: { id: 0x400, needed-by: [dash], every: 50 ms }");
+
+        Assert.Equal(Verdict.NoGo, report.Verdict);
+        Assert.Equal(["Lights", "Yaw"], report.Findings.Where(finding => finding.Severity == FindingSeverity.Fault).Select(finding => finding.Message).Order());
     }
 
     [Fact]
@@ -85,7 +127,9 @@ public sealed class ScatteredLossTests
         Assert.Equal("Wheels", Assert.Single(report.Findings, finding => finding.Severity == FindingSeverity.Fault).Message);
     }
 
-    private static HealthReport Check(Func<Frame, bool> isSeen, Func<uint, int, int>? count = null)
+    private static Finding Only(HealthReport report) => Assert.Single(report.Findings, finding => finding.Severity != FindingSeverity.Note);
+
+    private static HealthReport Check(Func<Frame, bool> isSeen, Func<uint, int, int>? count = null, string definitions = Definitions)
     {
         var frames = new List<Frame>();
         foreach (var (id, every, first) in senders)
@@ -96,7 +140,7 @@ public sealed class ScatteredLossTests
             }
         }
 
-        var monitor = new HealthMonitor(new DefinitionPlan(DefinitionLoader.LoadText(Definitions, "car.yaml").Definitions!), new MonitorOptions());
+        var monitor = new HealthMonitor(new DefinitionPlan(DefinitionLoader.LoadText(definitions, "car.yaml").Definitions!), new MonitorOptions());
         foreach (var batch in Some.Batches([.. frames.OrderBy(frame => frame.Time).Where(frame => isSeen(frame))]))
         {
             monitor.Accept(batch, [new Bus("body")]);
