@@ -27,6 +27,12 @@ public static class FindingCodes
     /// <summary>The usual period is much shorter than defined.</summary>
     public const string MessageTooFast = "message-too-fast";
 
+    /// <summary>Frames in between those that keep the period.</summary>
+    public const string ExtraFrames = "extra-frames";
+
+    /// <summary>The usual period differs from the defined one, and is neither much longer nor much shorter.</summary>
+    public const string PeriodDiffers = "period-differs";
+
     /// <summary>The usual period is right, but frames come too early and too late all the time.</summary>
     public const string MessageJitters = "message-jitters";
 
@@ -118,8 +124,9 @@ public static class FindingCodes
     public static IReadOnlyList<string> All { get; } =
     [
         BusSilent, ModuleSilent, StoppedTogether, MessageMissing, MessageStopped, WrongBus, MessageStale, TwoSenders, ChecksumWrong, WrongLength,
-        CounterRepeated, CounterSkipped, BeganTogether, MessageTooSlow, MessageTooFast, MessageJitters, MessageLate, ValueError, ValueOutOfRange, ValueNotAvailable,
-        ValueImplausible, PayloadStuck, PayloadDiffers, SignalStuck, RecorderLostFrames, RecordingDoubled, RecordingShort, IdentifierOverflow, UnknownIdentifier, ModuleNeedsNothing, NotJudged, NothingExpected,
+        CounterRepeated, CounterSkipped, BeganTogether, MessageTooSlow, MessageTooFast, ExtraFrames, MessageJitters, PeriodDiffers, MessageLate, ValueError, ValueOutOfRange,
+        ValueNotAvailable, ValueImplausible, PayloadStuck, PayloadDiffers, SignalStuck, RecorderLostFrames, RecordingDoubled, RecordingShort, IdentifierOverflow, UnknownIdentifier,
+        ModuleNeedsNothing, NotJudged, NothingExpected,
         NoFrames, SourceCut, BusUnacknowledged, NotAwaited, NotEvaluated,
     ];
 }

@@ -12,9 +12,17 @@ internal readonly struct PaceFindings(FindingList findings, DefinedMessage messa
     // What lasted for this share of the time was so throughout. This program's choice.
     private const double Throughout = 0.9;
 
+    // A healthy sender keeps its period to a few parts in a hundred. Both the usual gap and the mean have to say so: gaps that alternate have an odd
+    // usual one, and frames that are missing an odd mean. This program's choice.
+    private const double LargestDifference = 0.12;
+    private const long FewestForDifference = 40;
+
     // One gap in twenty shorter than the one and one in twenty longer than the other: no arbitration shifts frames by that much.
     private const double LateRatio = 1.4;
     private const long FewestForJitter = 40;
+
+    // The usual gap of two senders whose frames fall halfway between one another.
+    private const double SmallestHalf = 0.4;
 
     // What comes too slowly now: a jam of the bus is over sooner. This program's choice.
     private static readonly FrameSpan shortestSlow = FrameSpan.FromSeconds(1);
@@ -31,7 +39,13 @@ internal readonly struct PaceFindings(FindingList findings, DefinedMessage messa
             return true;
         }
 
-        return IsOff() || Jitters();
+        if (IsOff())
+        {
+            return true;
+        }
+
+        Extra();
+        return Jitters() || Differs();
     }
 
     private void TwoSenders()
@@ -65,9 +79,13 @@ internal readonly struct PaceFindings(FindingList findings, DefinedMessage messa
         // A slow sender contributes few gaps, so that they are weighed by the time that they take as well; a fast one contributes many.
         var median = track.Periods.Figures.Median!.Value;
         var ratio = median.Nanoseconds / (double)every.Nanoseconds;
-        if (ratio > PaceWatch.SlowRatio || pace.Slow.Time * 2 > pace.Time)
+
+        // The median is that of all gaps, also of those while nothing was expected; the mean leaves these out.
+        var expected = message.Condition is null ? ratio : pace.Mean / every.Nanoseconds;
+        var isSlow = Math.Min(ratio, expected) > PaceWatch.SlowRatio;
+        if (isSlow || pace.Slow.Time * 2 > pace.Time)
         {
-            ComesEvery(ratio > PaceWatch.SlowRatio ? median : pace.Slow.Mean, FindingCodes.MessageTooSlow, severity, During(pace.Slow), pace.Slow.Gaps);
+            ComesEvery(isSlow ? median : pace.Slow.Mean, FindingCodes.MessageTooSlow, severity, During(pace.Slow), pace.Slow.Gaps);
             return true;
         }
 
@@ -78,17 +96,45 @@ internal readonly struct PaceFindings(FindingList findings, DefinedMessage messa
             return true;
         }
 
-        if (ratio < PaceWatch.FastRatio && !timing.OnChange)
+        if (Math.Max(ratio, expected) < PaceWatch.FastRatio && !timing.OnChange)
         {
-            ComesEvery(median, FindingCodes.MessageTooFast, FindingSeverity.Warning, During(pace.Fast), pace.Fast.Gaps);
+            ComesEvery(median, FindingCodes.MessageTooFast, FindingSeverity.Warning, During(pace.Fast), pace.Fast.Gaps, ratio > SmallestHalf ? ": one sender that is too fast, or two just halfway between one another" : "");
             return true;
         }
 
         return false;
     }
 
-    private void ComesEvery(FrameSpan gap, string code, FindingSeverity weight, (FramePlace First, FramePlace Last)? during, long gaps) =>
-        AddDuring(during, new Finding(code, weight, $"{Name} comes every {gap} instead of every {message.Definition.Timing.Every}") { Count = gaps > 0 ? gaps : track.Periods.Count });
+    private void ComesEvery(FrameSpan gap, string code, FindingSeverity weight, (FramePlace First, FramePlace Last)? during, long gaps, string meaning = "") =>
+        AddDuring(during, new Finding(code, weight, $"{Name} comes every {gap} instead of every {message.Definition.Timing.Every}") { Count = gaps > 0 ? gaps : track.Periods.Count }, meaning);
+
+    private void Extra()
+    {
+        if (track.Pace is { Extra: { Odd: > 0 } extra } && Threshold.Extra.IsExceeded(extra.Odd, track.Periods.Count))
+        {
+            var text = string.Create(CultureInfo.InvariantCulture, $"{Name} keeps its period of {message.Definition.Timing.Every}, but {extra.Odd} of {track.Frames} frames come in between");
+            AddDuring(During(extra), new Finding(FindingCodes.ExtraFrames, FindingSeverity.Warning, text) { Count = extra.Odd }, ": a second sender, or its own that sends on change as well");
+        }
+    }
+
+    private bool Differs()
+    {
+        if (message.Definition.Timing is not { Every: { } every, OnChange: false } || track.Pace is not { } pace || track.Periods.Count < FewestForDifference)
+        {
+            return false;
+        }
+
+        // The mean is none where nothing was ever expected.
+        double period = every.Nanoseconds;
+        var (usual, mean) = (track.Periods.Figures.Median!.Value.Nanoseconds / period, pace.Mean / period);
+        if (!(Math.Min(usual, mean) > 1 + LargestDifference || Math.Max(usual, mean) < 1 - LargestDifference))
+        {
+            return false;
+        }
+
+        ComesEvery(track.Periods.Figures.Median!.Value, FindingCodes.PeriodDiffers, FindingSeverity.Warning, null, track.Periods.Count);
+        return true;
+    }
 
     private bool Jitters()
     {
@@ -114,19 +160,19 @@ internal readonly struct PaceFindings(FindingList findings, DefinedMessage messa
     private static (FramePlace First, FramePlace Last)? During(GapStretches? stretches) => stretches is { Gaps: > 0 } ? (stretches.First, stretches.Last) : null;
 
     // What began long after the message did, or ended long before it, says so.
-    private void AddDuring((FramePlace First, FramePlace Last)? place, Finding finding)
+    private void AddDuring((FramePlace First, FramePlace Last)? place, Finding finding, string meaning = "")
     {
         var whole = track.Last - track.First;
         if (place is not { } part || part.Last.Time - part.First.Time > whole * Throughout)
         {
-            findings.Add(message, finding with { At = track.First, Until = track.Last, Frame = track.Numbers?.Earliest, UntilFrame = track.Numbers?.Latest }, track.Bus);
+            findings.Add(message, finding with { Text = $"{finding.Text}{meaning}", At = track.First, Until = track.Last, Frame = track.Numbers?.Earliest, UntilFrame = track.Numbers?.Latest }, track.Bus);
             return;
         }
 
         var isOver = track.Last - part.Last.Time > whole * (1 - Throughout);
         var from = finding with
         {
-            Text = $"{finding.Text}, from {findings.Moment(part.First.Time)} {(isOver ? $"to {findings.Moment(part.Last.Time)}" : "on")}",
+            Text = $"{finding.Text}, from {findings.Moment(part.First.Time)} {(isOver ? $"to {findings.Moment(part.Last.Time)}" : "on")}{meaning}",
             At = part.First.Time,
             Until = part.Last.Time,
             Frame = part.First.Number == 0 ? null : part.First.Number,

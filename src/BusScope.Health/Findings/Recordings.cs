@@ -99,7 +99,7 @@ internal sealed class Recordings
             FindingCodes.MessageMissing when own.Loss?.ExplainsAbsence(message.Definition.Timing, own.Bus.Recorded(now) - finding.At!.Value) == true => "missing",
             FindingCodes.MessageStopped when ExplainsGap(own.Bus.Recorded(now) - finding.At!.Value) => "stale at the end",
             FindingCodes.TwoSenders when own.Doubled is not null && !SenderCount.CountersInTurn(track!) => "too frequent",
-            FindingCodes.MessageTooFast or FindingCodes.MessageJitters when own.Doubled is not null => "too frequent",
+            FindingCodes.MessageTooFast or FindingCodes.ExtraFrames or FindingCodes.MessageJitters when own.Doubled is not null => "too frequent",
             FindingCodes.CounterRepeated when own.Doubled is not null && DoubledFrames.Explains(track!.Tally!) => "seen with repeated counters",
             _ => null,
         };

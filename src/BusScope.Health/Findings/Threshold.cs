@@ -24,6 +24,9 @@ internal sealed record Threshold(long AtLeast, double Share, long InStretch)
     /// <summary>For late frames: beyond it late frames are more than an odd one.</summary>
     public static readonly Threshold Late = new(AtLeast: 3, Share: 0.01, InStretch: long.MaxValue);
 
+    /// <summary>For frames in between: fewer may be sent by hand.</summary>
+    public static readonly Threshold Extra = new(AtLeast: 8, Share: 0.01, InStretch: long.MaxValue);
+
     /// <summary>Whether so many wrong frames are more than forgivable.</summary>
     /// <param name="wrong">Wrong frames.</param>
     /// <param name="all">All frames.</param>

@@ -18,7 +18,10 @@ internal sealed class GapStretches(int apart, int fewest)
     private long firstGap;
     private long latestGap;
 
-    /// <summary>The gaps of all stretches.</summary>
+    /// <summary>The odd gaps of all stretches.</summary>
+    public long Odd { get; private set; }
+
+    /// <summary>The gaps of all stretches, those between odd ones included.</summary>
     public long Gaps { get; private set; }
 
     /// <summary>How long they lasted together.</summary>
@@ -60,11 +63,13 @@ internal sealed class GapStretches(int apart, int fewest)
             First = Gaps == 0 ? begun : First;
             Time += until.Time - begun.Time;
             Gaps += gap - firstGap + 1;
+            Odd += odd;
         }
         else if (odd > fewest)
         {
             Time += until.Time - Last.Time;
             Gaps += gap - latestGap;
+            Odd++;
         }
 
         latestGap = gap;

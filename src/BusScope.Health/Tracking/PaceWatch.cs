@@ -24,6 +24,7 @@ internal sealed class PaceWatch
     private FramePlace last;
     private long gapBefore = -1;
     private long gapNumber;
+    private long extraNumber;
     private bool isBroken = true;
 
     /// <summary>A watch that has seen nothing.</summary>
@@ -38,6 +39,9 @@ internal sealed class PaceWatch
 
     /// <summary>For how long it was expected and watched.</summary>
     public FrameSpan Time { get; private set; }
+
+    /// <summary>The mean gap while it was expected, in nanoseconds; NaN before the first.</summary>
+    public double Mean => gapNumber == 0 ? double.NaN : Time.Nanoseconds / (double)gapNumber;
 
     /// <summary>Gaps that are all too long.</summary>
     public GapStretches Slow { get; private set; } = new(apart: 1, fewest: 4);
@@ -54,6 +58,9 @@ internal sealed class PaceWatch
     /// <summary>Gaps of which each and the next, a short and a long one, make up the period.</summary>
     public GapStretches Paired { get; private set; } = new(apart: 3, fewest: 40);
 
+    /// <summary>Single frames in between: two gaps that make up the period, however far from the ones before.</summary>
+    public GapStretches Extra { get; private set; } = new(apart: int.MaxValue, fewest: 8);
+
     /// <summary>The watch of a message; null where it has no period.</summary>
     public static PaceWatch? Of(MessageTiming timing) => timing.Every is { } every ? new PaceWatch(every, timing.OnChange) : null;
 
@@ -61,7 +68,7 @@ internal sealed class PaceWatch
     public PaceWatch Copy()
     {
         var copy = (PaceWatch)MemberwiseClone();
-        (copy.Slow, copy.Fast, copy.Uneven, copy.Paired) = (Slow.Copy(), Fast.Copy(), Uneven.Copy(), Paired.Copy());
+        (copy.Slow, copy.Fast, copy.Uneven, copy.Paired, copy.Extra) = (Slow.Copy(), Fast.Copy(), Uneven.Copy(), Paired.Copy(), Extra.Copy());
         return copy;
     }
 
@@ -92,7 +99,7 @@ internal sealed class PaceWatch
         else
         {
             SlowNow = isBroken && gaps.Length == 1 ? SlowNow : default;
-            gapNumber += gaps.Length;
+            gapNumber += gaps.Length - (isBroken ? 1 : 0);
             gapBefore = isBroken && gaps.Length == 1 ? -1 : gaps[^1];
             secondLast = times.Length == 1 ? last : Place(times, numbers, times.Length - 2);
         }
@@ -107,9 +114,10 @@ internal sealed class PaceWatch
     {
         for (var i = 0; i < gaps.Length; i++)
         {
-            var gap = i == 0 && isBroken ? -1 : gaps[i];
+            var isNone = i == 0 && isBroken;
+            var gap = isNone ? -1 : gaps[i];
             var place = Place(times, numbers, i);
-            gapNumber++;
+            gapNumber += isNone ? 0 : 1;
             SlowNow = gap > slow ? SlowNow.With(last, place) : gap >= 0 ? default : SlowNow;
             if (gap > slow)
             {
@@ -124,9 +132,20 @@ internal sealed class PaceWatch
             if (fast > 0 && gap >= 0 && gapBefore >= 0 && ArePair(gapBefore, gap))
             {
                 Paired.Add(gapNumber, secondLast, place);
+                CountExtra(place);
             }
 
             (secondLast, last, gapBefore) = (last, place, gap);
+        }
+    }
+
+    // Two frames in between one after the other make three pairs: each gap belongs to one.
+    private void CountExtra(FramePlace place)
+    {
+        if (gapNumber - extraNumber > 1)
+        {
+            Extra.Add(gapNumber, secondLast, place);
+            extraNumber = gapNumber;
         }
     }
 

@@ -14,7 +14,8 @@ internal sealed class FindingPart(Markup page, HealthReport report, FindingNumbe
     private static readonly string[] InTime =
     [
         FindingCodes.MessageStopped, FindingCodes.MessageStale, FindingCodes.MessageLate, FindingCodes.MessageTooSlow,
-        FindingCodes.MessageTooFast, FindingCodes.MessageJitters, FindingCodes.TwoSenders, FindingCodes.ModuleSilent,
+        FindingCodes.MessageTooFast, FindingCodes.MessageJitters, FindingCodes.PeriodDiffers, FindingCodes.ExtraFrames, FindingCodes.TwoSenders,
+        FindingCodes.ModuleSilent,
     ];
 
     private readonly HashSet<MessageHealth> drawn = new(ReferenceEqualityComparer.Instance);

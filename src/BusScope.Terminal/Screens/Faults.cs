@@ -51,7 +51,8 @@ internal static class Faults
 
         foreach (var finding in health.Findings)
         {
-            if (finding.Code is FindingCodes.MessageTooSlow or FindingCodes.MessageTooFast or FindingCodes.MessageLate or FindingCodes.MessageJitters or FindingCodes.TwoSenders && finding.IsAbout(message))
+            if (finding.Code is FindingCodes.MessageTooSlow or FindingCodes.MessageTooFast or FindingCodes.MessageLate or FindingCodes.MessageJitters
+                or FindingCodes.PeriodDiffers or FindingCodes.ExtraFrames or FindingCodes.TwoSenders && finding.IsAbout(message))
             {
                 return true;
             }

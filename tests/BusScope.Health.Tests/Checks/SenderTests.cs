@@ -25,6 +25,29 @@ public class SenderTests
     public void Two_senders_show_by_their_gaps_while_their_clocks_drift() =>
         Only(Car.Healthy().Every(20.1, Gear, 0, _ => "0300", offset: 0.5).Check(), Verdict.NoGo, ("two-senders", FindingSeverity.Fault, "Gear"));
 
+    [Fact]
+    public void Two_senders_just_halfway_between_one_another_may_be_one_that_is_too_fast()
+    {
+        var report = Car.Healthy().Every(20, Gear, 0, _ => "0300", offset: 10, seconds: 9.98).Check();
+
+        Only(report, Verdict.Go, ("message-too-fast", FindingSeverity.Warning, "Gear"));
+        Assert.Equal("Gear comes every 10 ms instead of every 20 ms: one sender that is too fast, or two just halfway between one another", report.Findings[0].Text);
+    }
+
+    [Theory]
+    [InlineData(6)]
+    [InlineData(14)]
+    public void A_second_sender_that_is_slower_shows_by_frames_in_between(double offset)
+    {
+        var report = Car.Healthy().Every(100, Gear, 0, _ => "0000", seconds: 4, offset: 6000 + offset).Check();
+
+        Only(report, Verdict.Go, ("extra-frames", FindingSeverity.Warning, "Gear"));
+        Assert.StartsWith("Gear keeps its period of 20 ms, but 40 of 540 frames come in between, from 6 s on: ", report.Findings[0].Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void A_few_frames_in_between_are_none() => Only(Car.Healthy().Every(100, Gear, 0, _ => "0300", seconds: 0.65, offset: 6).Check(), Verdict.Go);
+
     // As real cars do: what changes is sent at once, and twice more soon after. Nothing in the file knows it, and nothing makes up for the short gaps.
     [Fact]
     public void A_message_that_is_also_sent_on_change_has_one_sender()

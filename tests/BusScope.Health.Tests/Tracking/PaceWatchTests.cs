@@ -59,7 +59,7 @@ public class PaceWatchTests
 
     private static void Arrive(PaceWatch watch, long time, long gap) => watch.Arrive([time], [], [gap], (gap, gap));
 
-    private static string Said(PaceWatch watch) => string.Join("; ", new[] { watch.Slow, watch.Fast, watch.Uneven, watch.Paired }.Select(of => (of.Gaps, of.Time, of.First, of.Last))) + $"; {watch.SlowNow}";
+    private static string Said(PaceWatch watch) => string.Join("; ", new[] { watch.Slow, watch.Fast, watch.Uneven, watch.Paired, watch.Extra }.Select(of => (of.Odd, of.Gaps, of.Time, of.First, of.Last))) + $"; {watch.SlowNow}";
 
     private static PaceWatch Watched(long[] gaps, int[] sizes)
     {
