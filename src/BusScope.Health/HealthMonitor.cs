@@ -139,9 +139,12 @@ public sealed class HealthMonitor
     /// <summary>Lets time go on without frames, so that silence is noticed.</summary>
     public void Advance(FrameTime now) => session.Advance(now);
 
+    /// <summary>Takes back the time that went on after the latest frame: it is not known to have been time on the bus.</summary>
+    public void TakeBack() => session.TakeBack();
+
     /// <summary>
     /// Until this moment nothing of a bus could be seen, because its adapter was off or away: what is missing since its last frame is
-    /// nobody's fault, and everything is awaited anew.
+    /// nobody's fault, and everything is awaited anew. What was missing before stays so.
     /// </summary>
     /// <param name="bus">Its index in the source.</param>
     /// <param name="now">The moment.</param>

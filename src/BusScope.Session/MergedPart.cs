@@ -9,7 +9,7 @@ internal sealed class MergedPart(IFrameSource source)
     // The buses as the source stated them when they were taken over.
     private readonly List<Bus> stated = [];
 
-    // What a recording holds says nothing of the time before and after it. A live source goes on.
+    // What a recording holds says nothing of the time before and after it. A live source goes on, unless the link to it broke inside a record.
     private (FrameTime? From, FrameTime? Latest) recorded;
     private bool isRestated;
 
@@ -94,10 +94,10 @@ internal sealed class MergedPart(IFrameSource source)
     private void Saw(SourceState state)
     {
         HasEnded = state == SourceState.Ended;
-        isRestated |= !IsLive && (HasEnded || (recorded.From is null && Ahead.Count > 0));
-        if (!IsLive && Ahead.Count > 0)
+        isRestated |= HasEnded || (!IsLive && recorded.From is null && Ahead.Count > 0);
+        if (Ahead.Count > 0)
         {
-            recorded = (recorded.From ?? Ahead.Frames[0].Time, Ahead.Frames[^1].Time);
+            recorded = (IsLive ? null : recorded.From ?? Ahead.Frames[0].Time, Ahead.Frames[^1].Time);
         }
     }
 
@@ -117,7 +117,7 @@ internal sealed class MergedPart(IFrameSource source)
     }
 
     private Bus Recorded(Bus bus, string name) =>
-        bus with { Name = name, RecordedFrom = recorded.From, RecordedUntil = HasEnded && !IsLive ? recorded.Latest : null };
+        bus with { Name = name, RecordedFrom = recorded.From, RecordedUntil = HasEnded && (!IsLive || RecordingCut.IsInside(source)) ? recorded.Latest : null };
 }
 
 /// <summary>Where a part stands between two readings.</summary>

@@ -19,7 +19,7 @@ internal static class RecordingCut
 
     /// <summary>
     /// Whether it ended inside a record. Where frames came as they happened, the link to them had stalled before it broke: that nothing came
-    /// meanwhile says nothing of the car.
+    /// meanwhile says nothing of the car. What had stopped before has stopped.
     /// </summary>
     public static bool IsInside(IFrameSource source) => source.Problems.All.Any(problem => insides.Contains(problem.Kind));
 

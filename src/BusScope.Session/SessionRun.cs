@@ -103,12 +103,9 @@ public static class SessionRun
 
         LiveTurn.TellLost(source, monitor);
         monitor.Interruption ??= RecordingCut.Of(source);
-        if (clock?.Now is { } now && RecordingCut.IsInside(source))
+        if (clock is not null && RecordingCut.IsInside(source))
         {
-            for (var bus = 0; bus < source.Buses.Count; bus++)
-            {
-                monitor.Unseen(bus, now);
-            }
+            monitor.TakeBack();
         }
 
         return new RunResult(monitor.Report(isFinal: true), end, failure);

@@ -21,6 +21,9 @@ public sealed class ListSource(IReadOnlyList<Bus> buses, IReadOnlyList<Frame> fr
     public double? Progress => frames.Count == 0 ? 1 : next / (double)frames.Count;
 
     /// <inheritdoc/>
+    public SourceClock Clock { get; init; }
+
+    /// <inheritdoc/>
     public SourceState Read(FrameBatch batch, CancellationToken cancellation)
     {
         batch.Clear();

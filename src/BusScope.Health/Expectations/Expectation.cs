@@ -110,9 +110,16 @@ internal sealed class Expectation
         Await(until);
     }
 
-    /// <summary>The clock of the source was set back: what lies before it cannot be compared with what follows.</summary>
-    public void Restart(FrameTime at)
+    /// <summary>The clock of the source was set back, or nothing could be seen for a while: what lies before cannot be compared with what follows.</summary>
+    /// <param name="at">The moment from which on it is expected anew.</param>
+    /// <param name="seen">Until when its bus was seen, by the same clock as the moment, or null.</param>
+    public void Restart(FrameTime at, FrameTime? seen = null)
     {
+        if (seen is { } until)
+        {
+            Close(until);
+        }
+
         longestHeld = HeldAt(last);
         (heldSince, heldUntil) = (at, FrameTime.Never);
         Await(at);

@@ -211,6 +211,9 @@ internal sealed class SessionTrack
         }
     }
 
+    /// <summary>Time did not go on after the latest frame.</summary>
+    public void TakeBack() => advanced = FrameTime.Never;
+
     /// <summary>Whether a bus is silent at a moment.</summary>
     public bool IsSilent(BusTrack bus, FrameTime now) => pauses.IsSilent(bus, bus.Recorded(now), StartOf(bus));
 
@@ -363,8 +366,9 @@ internal sealed class SessionTrack
     {
         if (bus < Buses.Count)
         {
+            var seen = Buses[bus].Latest;
             Buses[bus].Latest = now;
-            AwaitAnew(Buses[bus], now);
+            AwaitAnew(Buses[bus], now, seen.IsKnown ? seen : null);
         }
     }
 
@@ -378,23 +382,23 @@ internal sealed class SessionTrack
             other.FramesAtRestart = other == bus ? -1 : other.Frames;
         }
 
-        AwaitAnew(bus, time);
+        AwaitAnew(bus, time, null);
     }
 
-    // What came before cannot be compared with what follows.
-    private void AwaitAnew(BusTrack bus, FrameTime time)
+    // What came before cannot be compared with what follows. It is judged by itself where it is known when that was.
+    private void AwaitAnew(BusTrack bus, FrameTime time, FrameTime? seen)
     {
         foreach (var track in bus.Tracks)
         {
             track.BreakGap();
-            track.Expectation?.Restart(time);
+            track.Expectation?.Restart(time, seen);
         }
 
         Conditions.Restart(bus.Tracks, time);
 
         foreach (var message in UnseenOn(bus).Concat(UnseenOnAny()))
         {
-            message.Unseen!.Restart(time);
+            message.Unseen!.Restart(time, seen);
         }
     }
 

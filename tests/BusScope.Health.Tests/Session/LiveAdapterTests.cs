@@ -1,5 +1,6 @@
 using BusScope.Frames;
 using BusScope.Frames.Diagnostics;
+using BusScope.Health.Findings;
 using BusScope.Session;
 using BusScope.Signals.Definitions;
 using BusScope.Signals.Loading;
@@ -128,6 +129,33 @@ public sealed class LiveAdapterTests : IDisposable
 
         Assert.Equal((RunEnd.SourceEnded, Verdict.Inconclusive), (result.End, result.Health.Verdict));
         Assert.DoesNotContain(result.Health.Findings, finding => finding.Severity == FindingSeverity.Fault);
+    }
+
+    [Theory]
+    [InlineData(SourceClock.Ours)]
+    [InlineData(SourceClock.Theirs)]
+    public void A_message_that_had_stopped_before_the_link_broke_is_a_fault(SourceClock clock)
+    {
+        (bus.Clock, bus.Broken) = (clock, (8.5, 12));
+        bus.SilentAfter = (0x101, 4);
+
+        var result = Check(seconds: 60, isWhole: true);
+
+        var fault = Assert.Single(result.Health.Findings, finding => finding.Severity == FindingSeverity.Fault);
+        Assert.Equal((Verdict.NoGo, FindingCodes.MessageStopped, "Steady"), (result.Health.Verdict, fault.Code, fault.Message));
+        Assert.InRange((result.Health.Now!.Value - At(8)).Seconds, -0.02, 0.02);
+    }
+
+    [Fact]
+    public void A_message_that_had_stopped_before_the_adapter_was_pulled_out_is_a_fault()
+    {
+        bus.SilentAfter = (0x101, 4);
+        bus.Away = (7.5, 1_000);
+
+        var result = Check(seconds: 20, isWhole: true);
+
+        var fault = Assert.Single(result.Health.Findings, finding => finding.Severity == FindingSeverity.Fault);
+        Assert.Equal((Verdict.NoGo, FindingCodes.MessageStale, "Steady"), (result.Health.Verdict, fault.Code, fault.Message));
     }
 
     [Fact]

@@ -2,6 +2,7 @@ using BusScope.Frames;
 using BusScope.Frames.Diagnostics;
 using BusScope.Session;
 using BusScope.TestKit;
+using BusScope.Transport;
 using BusScope.Transport.Audit;
 using CsCheck;
 using Xunit;
@@ -91,6 +92,19 @@ public sealed class MergedSourceTests
         var problem = Assert.Single(merged.Problems.All);
         Assert.Equal(MergedSource.SourceFailed, problem.Kind);
         Assert.Equal("the adapter is gone", problem.Detail);
+    }
+
+    [Fact]
+    public void A_live_source_whose_link_broke_inside_a_record_tells_of_its_bus_until_then()
+    {
+        ListSource Live(string bus) => new([new Bus(bus)], [Some.Frame(1, milliseconds: 1), Some.Frame(1, milliseconds: 2)]) { Clock = SourceClock.Theirs };
+        var broken = Live("broken");
+        broken.Problems.Add(CaptureProblems.CutShort, default);
+        var merged = new MergedSource([broken, Live("over")]);
+
+        _ = ReadAll(merged);
+
+        Assert.Equal([Some.Frame(1, milliseconds: 2).Time, null], merged.Buses.Select(bus => bus.RecordedUntil));
     }
 
     [Fact]
