@@ -129,7 +129,7 @@ public struct Frame
     public void SetClassic(FrameTime time, ushort bus, CanId id, FrameKinds kinds, byte length, ulong firstEight)
     {
         SetHeader(time, bus, id, kinds, length);
-        BinaryPrimitives.WriteUInt64LittleEndian(payload, firstEight & ~Behind(Math.Min(length, (byte)Payload.ClassicCapacity)));
+        BinaryPrimitives.WriteUInt64LittleEndian(payload, firstEight & Payload.Within(Math.Min(length, (byte)Payload.ClassicCapacity)));
     }
 
     /// <summary>Writes a whole Classical CAN frame over whatever stood here, as a record of the kernel's layout has it (include/uapi/linux/can.h).</summary>
@@ -143,7 +143,7 @@ public struct Frame
     {
         this.time = time;
         head = idWord | ((ulong)bus << BusShift) | ((ulong)length << LengthShift);
-        BinaryPrimitives.WriteUInt64LittleEndian(payload, firstEight & ~Behind(length));
+        BinaryPrimitives.WriteUInt64LittleEndian(payload, firstEight & Payload.Within(length));
     }
 
     private readonly uint Word => (uint)head;
@@ -153,9 +153,6 @@ public struct Frame
         readonly get => (byte)(head >> DetailsShift);
         set => head = (head & ~((ulong)byte.MaxValue << DetailsShift)) | ((ulong)value << DetailsShift);
     }
-
-    // The bits behind 0 to 8 bytes, in two steps: a shift by 64 at once would be a shift by 0.
-    private static ulong Behind(int length) => ulong.MaxValue << (4 * length) << (4 * length);
 
     [MethodImpl(MethodImplOptions.AggressiveInlining)]
     private void SetHeader(FrameTime time, ushort bus, CanId id, FrameKinds kinds, byte length)

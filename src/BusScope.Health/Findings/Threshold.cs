@@ -6,7 +6,7 @@ namespace BusScope.Health.Findings;
 /// </summary>
 /// <param name="AtLeast">Fewer are never a fault.</param>
 /// <param name="Share">More than this share of all frames is a fault.</param>
-/// <param name="InStretch">As many as this in a stretch of some 256 frames are a fault.</param>
+/// <param name="InStretch">As many as this in a stretch of some 512 frames are a fault.</param>
 internal sealed record Threshold(long AtLeast, double Share, long InStretch)
 {
     /// <summary>For checksums and lengths: the receiver throws the frame away.</summary>

@@ -11,7 +11,8 @@ namespace BusScope.Health.Tracking;
 /// </summary>
 internal sealed class Gathering
 {
-    // Four kilobytes each, and eighteen for long frames: a capture that runs through all identifiers shall not claim more than 16 MB of either.
+    // Eight kilobytes each, and 36 for long frames: a capture that runs through all identifiers shall not claim more than 32 MB of the one
+    // and 20 MB of the other.
     private const int MostShort = 4_096;
     private const int MostLong = MostShort * Payload.ClassicCapacity / Payload.Capacity;
     private const int FirstTracks = 64;
@@ -160,32 +161,17 @@ internal sealed class Gathering
     /// <summary>The rows of all tracks at one moment.</summary>
     public readonly ref struct View
     {
-        private readonly Span<TrackSlot> slots;
-        private readonly Span<GatheredRow> shortRows;
-
         internal View(Span<TrackSlot> slots, Span<GatheredRow> shortRows)
         {
-            this.slots = slots;
-            this.shortRows = shortRows;
+            Slots = slots;
+            ShortRows = shortRows;
         }
 
-        /// <summary>Adds a frame to its track's rows, if they take its length and nothing else is to be done with it.</summary>
-        /// <param name="number">The track.</param>
-        /// <param name="frame">The frame.</param>
-        /// <param name="isFinished">Whether that is all; if not, <see cref="Finish"/> knows what there is to do.</param>
-        [MethodImpl(MethodImplOptions.AggressiveInlining)]
-        public bool TryAdd(int number, in Frame frame, out bool isFinished)
-        {
-            ref var slot = ref slots[number];
-            if (slot.UsualLength != frame.Length)
-            {
-                isFinished = true;
-                return false;
-            }
+        /// <summary>Where the next frame of each track goes.</summary>
+        public Span<TrackSlot> Slots { get; }
 
-            isFinished = !slot.IsLong && !slot.Add(shortRows, frame);
-            return true;
-        }
+        /// <summary>The short rows of all of them.</summary>
+        public Span<GatheredRow> ShortRows { get; }
     }
 
     private bool Add(ref TrackSlot slot, in Frame frame) => slot.IsLong ? slot.Add(longRows.Rows, frame) : slot.Add(shortRows.Rows, frame);

@@ -1,5 +1,3 @@
-using System.Runtime.InteropServices;
-using System.Runtime.Intrinsics;
 using BusScope.Frames;
 using BusScope.Health.Expectations;
 using BusScope.Health.History;
@@ -13,7 +11,7 @@ namespace BusScope.Health.Tracking;
 /// </summary>
 internal sealed class MessageTrack
 {
-    // Identifiers that are met a few times only, as in a scan of all of them, shall not claim 256 rows each.
+    // Identifiers that are met a few times only, as in a scan of all of them, shall not claim 512 rows each.
     private const int FramesBeforeGathering = 16;
 
     private Gathering gathering;
@@ -294,9 +292,8 @@ internal sealed class MessageTrack
     private void Arrive(ReadOnlySpan<long> times, ReadOnlySpan<long> numbers)
     {
         var gaps = gathering.Gaps[..times.Length];
-        gaps[0] = isGapBroken ? -1 : times[0] - last.Nanoseconds;
-        Subtract(times, gaps[1..]);
-        var range = Periods.Add(gaps);
+        var range = GapRange.Write(isGapBroken ? GapRange.None : times[0] - last.Nanoseconds, times, gaps);
+        Periods.Add(gaps, range);
         for (var i = 0; History is not null && i < times.Length; i++)
         {
             History.At(times[i]).Add(gaps[i]);
@@ -310,24 +307,5 @@ internal sealed class MessageTrack
         Expectation?.Arrive(times, range.Longest);
         last = new FrameTime(times[^1]);
         isGapBroken = false;
-    }
-
-    // From each moment to the next, two at once, then the last by itself, whether or not it has a partner.
-    private static void Subtract(ReadOnlySpan<long> times, Span<long> gaps)
-    {
-        if (gaps.IsEmpty)
-        {
-            return;
-        }
-
-        var to = MemoryMarshal.Cast<long, Vector128<long>>(gaps);
-        var later = MemoryMarshal.Cast<long, Vector128<long>>(times[1..]);
-        var earlier = MemoryMarshal.Cast<long, Vector128<long>>(times[..^1]);
-        for (var i = 0; i < to.Length && i < later.Length && i < earlier.Length; i++)
-        {
-            to[i] = later[i] - earlier[i];
-        }
-
-        gaps[^1] = times[^1] - times[^2];
     }
 }

@@ -88,7 +88,7 @@ internal sealed class PaceWatch
     /// <param name="numbers">Their numbers in the session; empty where they are not kept.</param>
     /// <param name="gaps">The gap before each of them in nanoseconds.</param>
     /// <param name="range">The shortest and the longest of the gaps.</param>
-    public void Arrive(ReadOnlySpan<long> times, ReadOnlySpan<long> numbers, ReadOnlySpan<long> gaps, (long Shortest, long Longest) range)
+    public void Arrive(ReadOnlySpan<long> times, ReadOnlySpan<long> numbers, ReadOnlySpan<long> gaps, GapRange range)
     {
         var since = isBroken ? times[0] : last.Time.Nanoseconds;
         Time += new FrameSpan(Math.Max(0, times[^1] - since));

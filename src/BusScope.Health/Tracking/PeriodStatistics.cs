@@ -1,6 +1,4 @@
 using System.Numerics;
-using System.Runtime.InteropServices;
-using System.Runtime.Intrinsics;
 using BusScope.Frames;
 
 namespace BusScope.Health.Tracking;
@@ -31,8 +29,6 @@ public sealed class PeriodStatistics
     private Bin[]? bins;
     private int firstBin;
 
-    private double total;
-
     // How many gaps each octave of bins has: the way to a quantile leads past whole octaves.
     private long[] octaves = [];
     private PeriodFigures figures = new();
@@ -48,7 +44,7 @@ public sealed class PeriodStatistics
     public long Longest { get; private set; } = long.MinValue;
 
     /// <summary>The sum of all gaps, each of 13 days at most, divided by their number in nanoseconds, NaN while <see cref="Count"/> is 0.</summary>
-    public double Mean => Count == 0 ? double.NaN : total / Count;
+    public double Mean => Count == 0 ? double.NaN : Total() / Count;
 
     /// <summary>The same statistics, which go on by themselves.</summary>
     public PeriodStatistics Copy()
@@ -62,14 +58,17 @@ public sealed class PeriodStatistics
 
     /// <summary>Counts gaps. Negative ones, where time stepped back, are left out.</summary>
     /// <param name="gaps">Nanoseconds.</param>
-    /// <returns>The shortest and the longest of them, also where they are negative; the shortest is the longer one where there are none.</returns>
-    public (long Shortest, long Longest) Add(ReadOnlySpan<long> gaps)
+    /// <param name="range">The shortest and the longest of them.</param>
+    public void Add(ReadOnlySpan<long> gaps, GapRange range)
     {
-        var (shortest, longest, counted) = Sum(gaps);
+        var (least, counted) = range.Shortest < 0 ? LeastOfOdd(gaps) : (range.Shortest, gaps.Length);
+        Shortest = Math.Min(Shortest, least);
+        Longest = counted > 0 ? Math.Max(Longest, range.Longest) : Longest;
+        Count += counted;
         if (bins is null && exactCount + counted <= ExactCapacity)
         {
             Keep(gaps, counted);
-            return (shortest, longest);
+            return;
         }
 
         if (bins is null)
@@ -80,8 +79,7 @@ public sealed class PeriodStatistics
             exactCount = 0;
         }
 
-        BinAll(gaps, shortest, longest);
-        return (shortest, longest);
+        BinAll(gaps, range.Shortest, range.Longest);
     }
 
     /// <summary>What a report says of them; the same object while none is added.</summary>
@@ -168,51 +166,36 @@ public sealed class PeriodStatistics
         return (long)(bin - (shift << BinBits)) << shift;
     }
 
-    // What is known of all gaps together, two of them at once as long as none is out of the ordinary.
-    private (long Shortest, long Longest, int Counted) Sum(ReadOnlySpan<long> gaps)
+    private double Total()
     {
-        var (shorter, longer, sums) = (Vector128.Create(long.MaxValue), Vector128.Create(long.MinValue), Vector128<long>.Zero);
-        var pairs = MemoryMarshal.Cast<long, Vector128<long>>(gaps);
-        foreach (ref readonly var pair in pairs)
+        var total = 0.0;
+        foreach (var gap in exact.AsSpan(0, exactCount))
         {
-            shorter = Vector128.Min(shorter, pair);
-            longer = Vector128.Max(longer, pair);
-            sums += pair;
+            total += Math.Min(gap, LargestBinned);
         }
 
-        var (shortest, longest, sum) = (Math.Min(shorter[0], shorter[1]), Math.Max(longer[0], longer[1]), sums[0] + sums[1]);
-        if (gaps.Length > pairs.Length * Vector128<long>.Count)
+        for (var i = 0; i < (bins?.Length ?? 0); i++)
         {
-            (shortest, longest, sum) = (Math.Min(shortest, gaps[^1]), Math.Max(longest, gaps[^1]), sum + gaps[^1]);
+            total += ((double)LowestOf(firstBin + i) * bins![i].Count) + bins[i].Excess;
         }
 
-        var (least, counted) = (shortest, gaps.Length);
-        if (shortest < 0 || longest > LargestBinned)
-        {
-            (shortest, sum, counted) = SumOdd(gaps);
-        }
-
-        Shortest = Math.Min(Shortest, shortest);
-        Longest = counted > 0 ? Math.Max(Longest, longest) : Longest;
-        total += sum;
-        Count += counted;
-        return (least, longest, counted);
+        return total;
     }
 
-    private static (long Shortest, long Sum, int Counted) SumOdd(ReadOnlySpan<long> gaps)
+    // Where time stepped back, or a gap is none.
+    private static (long Least, int Counted) LeastOfOdd(ReadOnlySpan<long> gaps)
     {
-        var (shortest, sum, counted) = (long.MaxValue, 0L, 0);
+        var (least, counted) = (long.MaxValue, 0);
         foreach (var gap in gaps)
         {
             if (gap >= 0)
             {
-                shortest = Math.Min(shortest, gap);
-                sum += Math.Min(gap, LargestBinned);
+                least = Math.Min(least, gap);
                 counted++;
             }
         }
 
-        return (shortest, sum, counted);
+        return (least, counted);
     }
 
     private void Keep(ReadOnlySpan<long> gaps, int counted)

@@ -4,7 +4,7 @@ namespace BusScope.Health.Tracking;
 
 /// <summary>
 /// The densest stretch of wrong frames: a burst of fifty in a row is no better for lying within ten million good ones. A
-/// stretch is some 256 frames in succession, as many as are worked through together.
+/// stretch is some 512 frames in succession, as many as are worked through together.
 /// </summary>
 internal sealed class StretchCounter
 {

@@ -79,14 +79,15 @@ internal static class UsualFrames
             ref readonly var frame = ref frames[i];
             var bus = buses[frame.Bus];
             var time = frame.Time;
-            if (!bus.GoesOn(time) || !here.TryAdd(numbers[i], frame, out var isDone))
+            ref var slot = ref here.Slots[numbers[i]];
+            if (!bus.GoesOn(time) || slot.UsualLength != frame.Length)
             {
                 return i;
             }
 
             bus.Frames++;
             bus.Latest = time;
-            if (!isDone)
+            if (slot.IsLong || slot.Add(here.ShortRows, frame))
             {
                 isFinished = false;
                 return i + 1;

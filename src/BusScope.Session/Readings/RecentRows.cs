@@ -11,7 +11,7 @@ namespace BusScope.Session.Readings;
 internal sealed class RecentRows(RowRoom room)
 {
     // 16,000 frames: one each 0.6 ms over ten seconds.
-    private const int MostBlocks = 64;
+    private const int MostBlocks = 32;
 
     private readonly Queue<MessageBlock> full = new();
     private MessageBlock? newest;
@@ -58,8 +58,8 @@ internal sealed class RecentRows(RowRoom room)
 /// <summary>How many blocks all messages together may have. One thread at a time.</summary>
 internal sealed class RowRoom
 {
-    // In short blocks of about 4 kB each: 2 million frames, which is a minute of four buses with 8,000 frames a second each.
-    private const int Most = 8_192;
+    // In short blocks of about 8 kB each: 2 million frames, which is a minute of four buses with 8,000 frames a second each.
+    private const int Most = 4_096;
 
     private int left = Most;
 

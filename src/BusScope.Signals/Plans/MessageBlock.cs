@@ -6,13 +6,13 @@ using BusScope.Frames;
 namespace BusScope.Signals.Plans;
 
 /// <summary>
-/// Up to 256 frames of one message, time and payload side by side, gathered so that period, counter, checksum and every
+/// Up to 512 frames of one message, time and payload side by side, gathered so that period, counter, checksum and every
 /// signal can be computed as one loop over them instead of frame by frame.
 /// </summary>
 public sealed class MessageBlock
 {
     /// <summary>The most rows of a block.</summary>
-    public const int Capacity = 256;
+    public const int Capacity = 512;
 
     private long[] times = new long[Capacity];
     private byte[] lengths = new byte[Capacity];

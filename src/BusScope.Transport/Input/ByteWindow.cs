@@ -4,14 +4,16 @@ using Microsoft.Win32.SafeHandles;
 namespace BusScope.Transport.Input;
 
 /// <summary>
-/// The one buffer between a file or stream and its parser: 256 KB, which stays in the processor's cache. The parser reads from
-/// <see cref="Start"/> to <see cref="End"/> and moves <see cref="Start"/> on; <see cref="Fill"/> moves the rest to the front and
-/// reads behind it.
+/// The one buffer between a file or stream and its parser. The parser reads from <see cref="Start"/> to <see cref="End"/> and moves
+/// <see cref="Start"/> on; <see cref="Fill"/> moves the rest to the front and reads behind it.
 /// </summary>
 internal sealed class ByteWindow : IDisposable
 {
     /// <summary>Bytes of room; nothing longer can be looked at as one piece.</summary>
     public const int Capacity = 256 * 1024;
+
+    // What is read at once is still in the processor's second-level cache when it is parsed, with much else beside it.
+    private const int Portion = 128 * 1024;
 
     private readonly byte[] buffer = new byte[Capacity];
     private readonly SafeFileHandle? file;
@@ -100,7 +102,7 @@ internal sealed class ByteWindow : IDisposable
         origin += Start;
         Start = 0;
         End = rest;
-        var room = buffer.AsSpan(rest);
+        var room = buffer.AsSpan(rest, Math.Min(Portion, Capacity - rest));
         int got;
         try
         {

@@ -7,7 +7,7 @@ namespace BusScope.Health.Tests.Session;
 
 public sealed class RecentRowsTests
 {
-    private const int RowsOfABlock = 256;
+    private const int RowsOfABlock = 512;
 
     [Fact]
     public void Rows_of_the_last_ten_seconds_are_kept_and_older_ones_give_their_block_back()
@@ -15,15 +15,15 @@ public sealed class RecentRowsTests
         var rows = Filled(new RowRoom(), frames: 40 * RowsOfABlock, milliseconds: 5);
 
         var first = rows.Blocks().First().Times[0];
-        Assert.InRange((rows.Newest!.Times[^1] - first) / 1e9, 10, 10 + (2 * 1.28));
+        Assert.InRange((rows.Newest!.Times[^1] - first) / 1e9, 10, 10 + (2 * 2.56));
     }
 
     [Fact]
-    public void A_message_that_comes_too_often_has_at_most_64_full_blocks()
+    public void A_message_that_comes_too_often_has_at_most_32_full_blocks()
     {
         var rows = Filled(new RowRoom(), frames: 200 * RowsOfABlock, milliseconds: 0.1);
 
-        Assert.Equal(64, rows.Blocks().Count());
+        Assert.Equal(32, rows.Blocks().Count());
     }
 
     [Fact]

@@ -57,7 +57,7 @@ public class PaceWatchTests
         Assert.Equal(default, watch.SlowNow);
     }
 
-    private static void Arrive(PaceWatch watch, long time, long gap) => watch.Arrive([time], [], [gap], (gap, gap));
+    private static void Arrive(PaceWatch watch, long time, long gap) => watch.Arrive([time], [], [gap], GapRange.Of([gap]));
 
     private static string Said(PaceWatch watch) => string.Join("; ", new[] { watch.Slow, watch.Fast, watch.Uneven, watch.Paired, watch.Extra }.Select(of => (of.Odd, of.Gaps, of.Time, of.First, of.Last))) + $"; {watch.SlowNow}";
 
@@ -74,7 +74,7 @@ public class PaceWatchTests
                 (times[i], numbers[i]) = (time += part[i], ++at);
             }
 
-            watch.Arrive(times, numbers, part, (part.ToArray().Min(), part.ToArray().Max()));
+            watch.Arrive(times, numbers, part, GapRange.Of(part));
         }
 
         return watch;

@@ -62,9 +62,10 @@ public sealed class GapStudy
 
     private void Flush()
     {
-        for (var group = 0; group < LargestGroup; group++)
+        for (var group = 0; waiting > 0 && group < LargestGroup; group++)
         {
-            statistics[group].Add(gaps.AsSpan(group * Waiting, waiting));
+            var together = gaps.AsSpan(group * Waiting, waiting);
+            statistics[group].Add(together, GapRange.Of(together));
         }
 
         waiting = 0;
