@@ -50,11 +50,14 @@ internal readonly struct PaceFindings(FindingList findings, DefinedMessage messa
 
     private void TwoSenders()
     {
+        var counters = SenderCount.CountersInTurn(track);
         var paired = track.Pace is { Paired.Gaps: > 0 } ? track.Pace.Paired : null;
-        var text = SenderCount.CountersInTurn(track)
-            ? string.Create(CultureInfo.InvariantCulture, $"{Name} has two senders: two counters alternate in {track.Tally!.CounterFollowsSecondLast} of {track.Frames} frames")
-            : string.Create(CultureInfo.InvariantCulture, $"{Name} has two senders: frames come {message.Definition.Timing.Every!.Value.Nanoseconds / (paired?.Mean.Nanoseconds ?? track.Periods.Mean):0.0} times as often as defined, in pairs");
-        AddDuring(paired is null ? Broken() : During(paired), new Finding(FindingCodes.TwoSenders, severity, text) { Count = paired?.Gaps ?? track.Frames });
+        var extra = !counters && paired is null && SenderCount.ExtrasBreakCounter(track) ? track.Pace!.Extra : null;
+        var text = counters
+            ? string.Create(CultureInfo.InvariantCulture, $"two counters alternate in {track.Tally!.CounterFollowsSecondLast} of {track.Frames} frames")
+            : extra is not null ? string.Create(CultureInfo.InvariantCulture, $"{extra.Odd} of {track.Frames} frames come in between the others, and have a counter of their own")
+            : string.Create(CultureInfo.InvariantCulture, $"frames come {message.Definition.Timing.Every!.Value.Nanoseconds / (paired?.Mean.Nanoseconds ?? track.Periods.Mean):0.0} times as often as defined, in pairs");
+        AddDuring(During(paired ?? extra) ?? Broken(), new Finding(FindingCodes.TwoSenders, severity, $"{Name} has two senders: {text}") { Count = paired?.Gaps ?? extra?.Odd ?? track.Frames });
     }
 
     // Where nothing but the counters tells of the second sender: since the count was broken.
@@ -110,8 +113,9 @@ internal readonly struct PaceFindings(FindingList findings, DefinedMessage messa
 
     private void Extra()
     {
-        if (track.Pace is { Extra: { Odd: > 0 } extra } && Threshold.Extra.IsExceeded(extra.Odd, track.Periods.Count))
+        if (SenderCount.HasExtras(track))
         {
+            var extra = track.Pace!.Extra;
             var text = string.Create(CultureInfo.InvariantCulture, $"{Name} keeps its period of {message.Definition.Timing.Every}, but {extra.Odd} of {track.Frames} frames come in between");
             AddDuring(During(extra), new Finding(FindingCodes.ExtraFrames, FindingSeverity.Warning, text) { Count = extra.Odd }, ": a second sender, or its own that sends on change as well");
         }
@@ -145,7 +149,9 @@ internal readonly struct PaceFindings(FindingList findings, DefinedMessage messa
 
         var low = track.Periods.Figures.P05!.Value;
         var high = track.Periods.Figures.P95!.Value;
-        if (low >= every * PaceWatch.FastRatio || high <= every * LateRatio)
+
+        // These are figures of all gaps, also of those while nothing was expected.
+        if (track.Pace is not { Uneven.Gaps: > 0 } || low >= every * PaceWatch.FastRatio || high <= every * LateRatio)
         {
             return false;
         }

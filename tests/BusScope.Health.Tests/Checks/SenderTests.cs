@@ -46,6 +46,44 @@ public class SenderTests
     }
 
     [Fact]
+    public void A_second_sender_that_is_slower_shows_by_its_counter_as_well()
+    {
+        var car = Car.Healthy();
+        for (var at = 6003.0; at < 10_000; at += 100)
+        {
+            car.Add(Car.EngineFrame(at, 4100, 5));
+        }
+
+        var report = car.Check();
+
+        Only(report, Verdict.NoGo, ("two-senders", FindingSeverity.Fault, "Engine"));
+        Assert.Equal("Engine has two senders: 40 of 1040 frames come in between the others, and have a counter of their own, from 6 s on", report.Findings[0].Text);
+    }
+
+    [Fact]
+    public void A_counter_that_is_broken_by_itself_is_told_beside_frames_in_between()
+    {
+        var car = Car.Healthy().Change(0x0C8, (frame, number, at) => Car.EngineFrame(at * 1000, 4000 + (number % 500), number * 3));
+        for (var at = 6003.0; at < 10_000; at += 100)
+        {
+            car.Add(Car.EngineFrame(at, 4100, 5));
+        }
+
+        var codes = car.Check().Findings.Select(finding => finding.Code).ToList();
+        Assert.Contains("counter-skipped", codes);
+        Assert.Contains("extra-frames", codes);
+        Assert.DoesNotContain("two-senders", codes);
+    }
+
+    [Fact]
+    public void Pairs_while_nothing_is_expected_make_no_second_sender()
+    {
+        var car = Car.Healthy().Every(50, 0x210, 0, _ => "55", seconds: 9, offset: 12).Change(0x100, (frame, _, at) => at < 9 ? TestKit.Some.Frame(0x100, "00", at * 1000, 1) : frame);
+
+        Only(car.Check(), Verdict.Go);
+    }
+
+    [Fact]
     public void A_few_frames_in_between_are_none() => Only(Car.Healthy().Every(100, Gear, 0, _ => "0300", seconds: 0.65, offset: 6).Check(), Verdict.Go);
 
     // As real cars do: what changes is sent at once, and twice more soon after. Nothing in the file knows it, and nothing makes up for the short gaps.
