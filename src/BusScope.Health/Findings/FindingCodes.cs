@@ -18,6 +18,12 @@ public static class FindingCodes
     /// <summary>Many messages that stopped together while others go on.</summary>
     public const string StoppedTogether = "stopped-together";
 
+    /// <summary>Many messages that were stale together for a while, or whose first frames came too late together.</summary>
+    public const string StaleTogether = "stale-together";
+
+    /// <summary>Nearly all messages under one condition that never came.</summary>
+    public const string MissingTogether = "missing-together";
+
     /// <summary>Often late.</summary>
     public const string MessageLate = "message-late";
 
@@ -123,7 +129,7 @@ public static class FindingCodes
     /// <summary>Every code, worst consequences first.</summary>
     public static IReadOnlyList<string> All { get; } =
     [
-        BusSilent, ModuleSilent, StoppedTogether, MessageMissing, MessageStopped, WrongBus, MessageStale, TwoSenders, ChecksumWrong, WrongLength,
+        BusSilent, ModuleSilent, StoppedTogether, MissingTogether, MessageMissing, MessageStopped, WrongBus, StaleTogether, MessageStale, TwoSenders, ChecksumWrong, WrongLength,
         CounterRepeated, CounterSkipped, BeganTogether, MessageTooSlow, MessageTooFast, ExtraFrames, MessageJitters, PeriodDiffers, MessageLate, ValueError, ValueOutOfRange,
         ValueNotAvailable, ValueImplausible, PayloadStuck, PayloadDiffers, SignalStuck, RecorderLostFrames, RecordingDoubled, RecordingShort, IdentifierOverflow, UnknownIdentifier,
         ModuleNeedsNothing, NotJudged, NothingExpected,

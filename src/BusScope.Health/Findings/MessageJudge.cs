@@ -10,13 +10,23 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, R
     private readonly LateBeginnings beginnings = new(session);
     private readonly HashSet<string> aliveMessages = new(session.Plan.Definitions.Modules.Select(module => module.Alive).OfType<string>(), StringComparer.Ordinal);
     private CommonEndings? endings;
+    private CommonAbsences? absences;
+    private CommonGaps? gaps;
+    private LateWakings? wakings;
 
     /// <summary>One judgement for each message, in the order of the definitions.</summary>
     public IReadOnlyList<MessageJudgement> Judge()
     {
         var judgements = new List<MessageJudgement>(session.Messages.Count);
         var row = 0;
-        endings = new CommonEndings(session, session.Messages.Where(message => message.Tracks.TrueForAll(HasStopped) && message.Tracks.Count > 0 && !wrongBus.Claims(message)));
+        endings = new CommonEndings(session, session.Messages.Where(message => message.Tracks.TrueForAll(HasStopped) && message.Tracks.Count > 0 && !wrongBus.Claims(message)
+            && !IsOfRecording(message, FindingCodes.MessageStopped, message.Tracks[0].Last)));
+        absences = new CommonAbsences(session, session.Messages.Where(message => message.Unseen is { } expectation && IsMissing(message, expectation)
+            && !IsOfRecording(message, FindingCodes.MessageMissing, expectation.AwaitedSince)));
+        var stale = session.Messages.Where(message => message.Tracks is [{ Expectation.StaleGaps: { Count: 1 } once }] && !beginnings.Holds(message)
+            && !IsOfRecording(message, FindingCodes.MessageStale, once.First)).ToList();
+        gaps = new CommonGaps(session, stale);
+        wakings = new LateWakings(session, stale);
         foreach (var message in session.Messages)
         {
             judgements.Add(message.Tracks.Count == 0 ? Unseen(message, row) : Seen(message, row));
@@ -24,6 +34,9 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, R
         }
 
         beginnings.Report(findings);
+        wakings!.Report(findings);
+        gaps!.Report(findings);
+        absences!.Report(findings);
         endings!.Report(findings);
         wrongBus.Report(findings);
         return judgements;
@@ -37,9 +50,9 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, R
         }
 
         var state = expectation.StateAt(now);
-        if (state == MessageState.Missing && !wrongBus.Claims(message) && JudgedAt(session.Places.TrackOf(message)) is { } at
-            && expectation.StateAt(at) == MessageState.Missing)
+        if (!absences!.Holds(message) && IsMissing(message, expectation))
         {
+            var at = JudgedAt(session.Places.TrackOf(message))!.Value;
             Lost(message, new Finding(
                 FindingCodes.MessageMissing,
                 session.Needs.SeverityOf(message.Definition),
@@ -73,7 +86,7 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, R
             var severity = i == best ? session.Needs.SeverityOf(message.Definition) : FindingSeverity.Warning;
             var track = message.Tracks[i];
             Stopped(message, track, severity);
-            new TimingFindings(findings, message, track, severity) { EndsAt = isFinal ? JudgedAt(track.Bus) : null, BeganWithOthers = beginnings.Holds(message) }.Find();
+            new TimingFindings(findings, message, track, severity) { EndsAt = isFinal ? JudgedAt(track.Bus) : null, WasStaleWithOthers = beginnings.Holds(message) || wakings!.Holds(message) || gaps!.Holds(message) }.Find();
             new ContentFindings(findings, message, track, severity).Find();
             new LifeFindings(findings, message, track, severity).Find();
             new ConstantFindings(findings, message, track).Find();
@@ -133,6 +146,14 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, R
     // Whoever stops while nobody knows whether it should come is not found; a shorter time hides nothing.
     private bool IsKnown(DefinedMessage message, Expectation? expectation) =>
         expectation is null || message.Condition?.UnknownAt(session.Places.TrackOf(message)?.Recorded(session.Heard) ?? session.Heard) is not { } unknown || unknown.Length <= expectation.StaleAfter;
+
+    // Told with the recording, however many they are.
+    private bool IsOfRecording(DefinedMessage message, string code, FrameTime at) =>
+        recordings.Explains(message, message.Tracks.Count > 0 ? message.Tracks[0].Bus : session.Places.TrackOf(message), new Finding(code, FindingSeverity.Fault, "") { At = at });
+
+    private bool IsMissing(DefinedMessage message, Expectation expectation) =>
+        expectation.StateAt(now) == MessageState.Missing && !wrongBus.Claims(message) && JudgedAt(session.Places.TrackOf(message)) is { } at
+        && expectation.StateAt(at) == MessageState.Missing;
 
     private bool HasStopped(MessageTrack track) => track.Expectation is { } expectation && JudgedAt(track.Bus) is { } at && expectation.StateAt(at) == MessageState.Stale;
 

@@ -28,6 +28,9 @@ internal sealed class Recordings
     /// <summary>Whether the recording of a bus tells of all that was on it; null is a bus that the source does not have.</summary>
     public bool IsWhole(BusTrack? bus) => bus is null || (buses[bus.Index] is { Doubled: null, Loss: null } && !shorter.Hold(bus));
 
+    /// <summary>Whether the recording of a bus explains what was found against a message.</summary>
+    public bool Explains(DefinedMessage message, BusTrack? bus, Finding finding) => bus is not null && EffectOn(buses[bus.Index], message, finding) is not null;
+
     /// <summary>Whether what was found against a message is explained by the recording of a bus: then it is told with that.</summary>
     public bool Takes(DefinedMessage message, BusTrack? bus, Finding finding)
     {

@@ -10,20 +10,21 @@ internal readonly struct TimingFindings(FindingList findings, DefinedMessage mes
     /// <summary>The end of the check for this sender; null as long as it goes on, or where it cannot be judged.</summary>
     public FrameTime? EndsAt { get; init; }
 
-    /// <summary>Whether its first frame came late together with those of others, which is told for all of them at once.</summary>
-    public bool BeganWithOthers { get; init; }
+    /// <summary>Whether it was stale, or came too late, together with others, which is told for all of them at once.</summary>
+    public bool WasStaleWithOthers { get; init; }
 
     private string Name => message.Definition.Name;
 
     /// <summary>Adds what is found.</summary>
     public void Find()
     {
-        if (!BeganWithOthers && track.Expectation?.StaleGaps is { Count: > 0 } gaps)
+        if (!WasStaleWithOthers && track.Expectation?.StaleGaps is { Count: > 0 } gaps)
         {
             Add(new Finding(
                 FindingCodes.MessageStale,
                 severity,
-                string.Create(CultureInfo.InvariantCulture, $"{Name} was stale {Times(gaps.Count)}: for {gaps.Longest} from {findings.Moment(gaps.LongestFrom)}{(gaps.Count > 1 ? " at the longest" : "")}, stale after {track.Expectation.StaleAfter}"))
+                LateWakings.BeganLate(message) ? $"{Name} came late: first {gaps.Longest} after it was due at {findings.Moment(gaps.First)}, awaited for {track.Expectation.Grace}"
+                    : string.Create(CultureInfo.InvariantCulture, $"{Name} was stale {Times(gaps.Count)}: for {gaps.Longest} from {findings.Moment(gaps.LongestFrom)}{(gaps.Count > 1 ? " at the longest" : "")}, stale after {track.Expectation.StaleAfter}"))
             {
                 At = gaps.First,
                 Until = gaps.Last,

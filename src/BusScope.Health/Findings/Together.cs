@@ -10,10 +10,13 @@ internal static class Together
     private const int Fewest = 8;
     private static readonly FrameSpan LongestApart = FrameSpan.FromMilliseconds(500);
 
-    /// <summary>Those of the messages that fall together, in order of time.</summary>
+    /// <summary>Those of the messages that fall together, in order of time; those under one condition, and those under none, by themselves.</summary>
     /// <param name="messages">The messages, in any order.</param>
     /// <param name="when">When it happened to each.</param>
-    public static List<List<DefinedMessage>> Of(IEnumerable<DefinedMessage> messages, Func<DefinedMessage, FrameTime> when)
+    public static List<List<DefinedMessage>> Of(IEnumerable<DefinedMessage> messages, Func<DefinedMessage, FrameTime> when) =>
+        [.. messages.GroupBy(message => message.Condition).SelectMany(alike => AtOneTime(alike, when))];
+
+    private static List<List<DefinedMessage>> AtOneTime(IEnumerable<DefinedMessage> messages, Func<DefinedMessage, FrameTime> when)
     {
         var groups = new List<List<DefinedMessage>>();
         foreach (var message in messages.OrderBy(when))

@@ -37,7 +37,19 @@ public class CommonEndingTests
     public void Eight_of_one_known_sender_are_a_fault_each() => Faulty(Dying(8).Check(Definitions(8, "from: engine")), 8);
 
     [Fact]
-    public void What_a_condition_says_is_due_is_a_fault_each() => Faulty(Dying(8).Check(Definitions(8, "while: Position >= 2")), 8);
+    public void Eight_under_one_condition_are_one_fault_that_names_what_tells_it() =>
+        Assert.StartsWith(
+            "8 of 9 messages under Position >= 2 (8 of bus chassis) stopped within 150 ms from 4.95 s on and stayed away; the others go on. Until then nothing was wrong. As when a gateway, a fuse or a supply falls out, or Position >= 2 is told wrongly by Key: Dying0, ",
+            Assert.Single(Told(Dying(8).Check(Definitions(8, "while: Position >= 2"))), finding => finding.Code == "stopped-together").Text,
+            StringComparison.Ordinal);
+
+    [Fact]
+    public void Messages_under_two_conditions_are_not_together()
+    {
+        var definitions = Definitions(8, "while: Position >= 2");
+        var half = definitions.IndexOf("  Dying4:", StringComparison.Ordinal);
+        Faulty(Dying(8).Check(definitions[..half] + definitions[half..].Replace("Position >= 2", "Position >= 1", StringComparison.Ordinal)), 8);
+    }
 
     [Fact]
     public void Endings_more_than_half_a_second_apart_are_not_together() => Faulty(Dying(8, apart: 550).Check(Definitions(8)), 8);

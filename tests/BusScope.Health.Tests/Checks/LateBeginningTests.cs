@@ -32,7 +32,20 @@ public class LateBeginningTests
         Assert.Equal("began-together", Assert.Single(Told(Woken(8).Check(Definitions(8, i => i == 0 ? "from: engine" : "from: cluster")))).Code);
 
     [Fact]
-    public void What_a_condition_says_is_due_is_a_fault_each() => Faulty(Woken(8).Check(Definitions(8, _ => "while: Position >= 2")), 8);
+    public void Eight_that_their_condition_says_are_due_are_one_fault()
+    {
+        var report = Woken(8).Check(Definitions(8, _ => "while: Position >= 2"));
+
+        var finding = Assert.Single(Told(report));
+        Assert.Equal(("stale-together", FindingSeverity.Fault, 8, Verdict.NoGo), (finding.Code, finding.Severity, finding.Count, report.Verdict));
+        Assert.StartsWith("8 of 9 messages under Position >= 2 (8 of bus chassis) came late together: first 3 s to 3.14 s after they were due at 0 s. As when what they all come through wakes late, or Position >= 2 is told wrongly by Key: Late0, ", finding.Text, StringComparison.Ordinal);
+        Assert.Equal((0.0, 3.14), (finding.At!.Value.Seconds, finding.Until!.Value.Seconds));
+        Assert.Equal(["climate"], finding.Modules);
+    }
+
+    [Fact]
+    public void One_that_begins_late_by_itself_is_told_as_that() =>
+        Assert.Equal("Late0 came late: first 3 s after it was due at 0 s, awaited for 1 s", Assert.Single(Told(Woken(1).Check(Definitions(1)))).Text);
 
     [Fact]
     public void Beginnings_more_than_half_a_second_apart_are_not_together() => Faulty(Woken(8, apart: 501).Check(Definitions(8)), 8);

@@ -65,7 +65,7 @@ public sealed class SeveralRecordingsTests
     {
         var report = Check(Car.Healthy().Without(Radio, until: 5), cabin: at => at >= 2.5);
 
-        Assert.Equal("Radio was stale once: for 2.5 s from 2.5 s, stale after 500 ms", Single(report, "message-stale").Text);
+        Assert.Equal("Radio came late: first 2.5 s after it was due at 2.5 s, awaited for 1 s", Single(report, "message-stale").Text);
     }
 
     [Fact]
