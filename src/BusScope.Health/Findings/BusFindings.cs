@@ -5,7 +5,7 @@ using BusScope.Health.Tracking;
 namespace BusScope.Health.Findings;
 
 /// <summary>What is wrong with whole buses, and what came that nobody defined.</summary>
-internal sealed class BusFindings(SessionTrack session, FindingList findings, WrongBusSearch wrongBus, FrameTime now)
+internal sealed class BusFindings(SessionTrack session, FindingList findings, Recordings recordings, WrongBusSearch wrongBus, FrameTime now)
 {
     // So many unknown identifiers are named in the text; all are in the report's rows.
     private const int MostNamed = 8;
@@ -42,7 +42,7 @@ internal sealed class BusFindings(SessionTrack session, FindingList findings, Wr
     private void Silence(BusTrack bus)
     {
         var isSilent = session.Start.IsKnown && session.IsSilent(bus, now);
-        var past = bus.Evidence.ShowsLoss ? 0 : bus.Silences.Count;
+        var past = bus.Evidence.ShowsLoss || recordings.ExplainPauses(bus) ? 0 : bus.Silences.Count;
         var count = past + (isSilent ? 1 : 0);
         if (count == 0)
         {
@@ -77,13 +77,13 @@ internal sealed class BusFindings(SessionTrack session, FindingList findings, Wr
     private FrameTime? SilentFrom(BusTrack bus) =>
         !bus.Latest.IsKnown ? null
         : session.IsSilent(bus, now) ? bus.Latest
-        : bus.Silences.Count > 0 && !bus.Evidence.ShowsLoss ? bus.Silences.LongestFrom
+        : bus.Silences.Count > 0 && !bus.Evidence.ShowsLoss && !recordings.ExplainPauses(bus) ? bus.Silences.LongestFrom
         : null;
 
     // What the recorder lost was sent: it starves nobody, but nobody can vouch for it either.
     private void Lost(BusTrack bus)
     {
-        if (bus.Evidence.ShowsLoss)
+        if (bus.Evidence.ShowsLoss && !recordings.ExplainPauses(bus))
         {
             var holes = bus.Silences.Count;
             findings.Add(new Finding(

@@ -96,6 +96,18 @@ public static class FindingCodes
     /// <summary>The recording holds every frame of a bus twice.</summary>
     public const string RecordingDoubled = "recording-doubled";
 
+    /// <summary>The recording holds single frames of a bus twice.</summary>
+    public const string RowsDoubled = "rows-doubled";
+
+    /// <summary>The rows of the recording are not in order of time.</summary>
+    public const string RowsOutOfOrder = "rows-out-of-order";
+
+    /// <summary>The recorder stood still for a while, and gave the frames that waited times of afterwards.</summary>
+    public const string RecorderStalled = "recorder-stalled";
+
+    /// <summary>The clock of the recorder goes on in steps that are as long as periods.</summary>
+    public const string TimesInSteps = "times-in-steps";
+
     /// <summary>One of several recordings begins later or ends earlier than the others.</summary>
     public const string RecordingShort = "recording-short";
 
@@ -131,7 +143,8 @@ public static class FindingCodes
     [
         BusSilent, ModuleSilent, StoppedTogether, MissingTogether, MessageMissing, MessageStopped, WrongBus, StaleTogether, MessageStale, TwoSenders, ChecksumWrong, WrongLength,
         CounterRepeated, CounterSkipped, BeganTogether, MessageTooSlow, MessageTooFast, ExtraFrames, MessageJitters, PeriodDiffers, MessageLate, ValueError, ValueOutOfRange,
-        ValueNotAvailable, ValueImplausible, PayloadStuck, PayloadDiffers, SignalStuck, RecorderLostFrames, RecordingDoubled, RecordingShort, IdentifierOverflow, UnknownIdentifier,
+        ValueNotAvailable, ValueImplausible, PayloadStuck, PayloadDiffers, SignalStuck, RecorderLostFrames, RecordingDoubled, RowsDoubled, RowsOutOfOrder, RecorderStalled,
+        TimesInSteps, RecordingShort, IdentifierOverflow, UnknownIdentifier,
         ModuleNeedsNothing, NotJudged, NothingExpected,
         NoFrames, SourceCut, BusUnacknowledged, NotAwaited, NotEvaluated,
     ];

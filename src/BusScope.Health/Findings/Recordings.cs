@@ -18,7 +18,7 @@ internal sealed class Recordings
     public Recordings(SessionTrack session, FrameTime now)
     {
         this.now = now;
-        buses = session.Buses.ConvertAll(bus => new OfBus(bus, DoubledFrames.On(bus), ScatteredLoss.On(bus)));
+        buses = session.Buses.ConvertAll(bus => new OfBus(bus, DoubledFrames.On(bus), ScatteredLoss.On(bus), StampError.On(bus)));
         shorter = new ShortRecordings(session, now);
     }
 
@@ -26,7 +26,7 @@ internal sealed class Recordings
     public bool AreWhole => buses.TrueForAll(own => IsWhole(own.Bus));
 
     /// <summary>Whether the recording of a bus tells of all that was on it; null is a bus that the source does not have.</summary>
-    public bool IsWhole(BusTrack? bus) => bus is null || (buses[bus.Index] is { Doubled: null, Loss: null } && !shorter.Hold(bus));
+    public bool IsWhole(BusTrack? bus) => bus is null || (buses[bus.Index] is { Doubled: null, Loss: null, Stamps: null } && !shorter.Hold(bus));
 
     /// <summary>Whether the recording of a bus explains what was found against a message.</summary>
     public bool Explains(DefinedMessage message, BusTrack? bus, Finding finding) => bus is not null && EffectOn(buses[bus.Index], message, finding) is not null;
@@ -42,6 +42,9 @@ internal sealed class Recordings
         buses[bus.Index].Messages(effect).Add(message);
         return true;
     }
+
+    /// <summary>Whether the times of a recording, or the order of its rows, explain that its bus as a whole paused.</summary>
+    public bool ExplainPauses(BusTrack bus) => buses[bus.Index].Stamps?.Explains(bus.Silences.Longest, bus.PauseTime) == true;
 
     /// <summary>Says so, once for each cause.</summary>
     public void Report(FindingList findings)
@@ -59,6 +62,11 @@ internal sealed class Recordings
                     At = own.Bus.First,
                     Count = doubled.Messages,
                 });
+            }
+
+            if (own.Stamps is { } stamps)
+            {
+                Add(findings, own, new Finding(stamps.Code, FindingSeverity.Warning, stamps.TextFor(name)) { At = own.Bus.First, Count = stamps.Times });
             }
 
             if (own.Loss is { } loss)
@@ -104,13 +112,13 @@ internal sealed class Recordings
             FindingCodes.TwoSenders when own.Doubled is not null && !SenderCount.CountersInTurn(track!) => "too frequent",
             FindingCodes.MessageTooFast or FindingCodes.ExtraFrames or FindingCodes.MessageJitters when own.Doubled is not null => "too frequent",
             FindingCodes.CounterRepeated when own.Doubled is not null && DoubledFrames.Explains(track!.Tally!) => "seen with repeated counters",
-            _ => null,
+            _ => track is null ? null : own.Stamps?.EffectOn(track, finding, own.Bus.Recorded(now)),
         };
 
         bool ExplainsGap(FrameSpan gap) => own.Loss?.ExplainsGap(message.Definition.Timing, own.Bus.PauseTime, gap, track?.Expectation?.Gaps ?? 0) == true;
     }
 
-    private sealed record OfBus(BusTrack Bus, DoubledFrames? Doubled, ScatteredLoss? Loss)
+    private sealed record OfBus(BusTrack Bus, DoubledFrames? Doubled, ScatteredLoss? Loss, StampError? Stamps)
     {
         public Dictionary<string, HashSet<DefinedMessage>> Effects { get; } = new(StringComparer.Ordinal);
 

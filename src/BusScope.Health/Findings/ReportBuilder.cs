@@ -30,7 +30,7 @@ internal sealed class ReportBuilder
         var wrongBus = new WrongBusSearch(session);
         var judgements = new MessageJudge(session, findings, recordings, wrongBus, now, isFinal).Judge();
         recordings.Report(findings);
-        new BusFindings(session, findings, wrongBus, now).Find(isFinal);
+        new BusFindings(session, findings, recordings, wrongBus, now).Find(isFinal);
         var modules = new ModuleJudge(session, findings, wrongBus, judgements, MayBeGo && judgements.Any(judgement => judgement.SaysAnything)).Judge();
         var verdict = new SessionJudge(session, findings, recordings, judgements, interruption).Judge(modules, isFinal);
         var sorted = findings.Sorted();

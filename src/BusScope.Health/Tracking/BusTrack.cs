@@ -15,6 +15,9 @@ internal sealed class BusTrack
     /// <summary>A step back of the clock by more than this is a clock set anew; less is frames out of order.</summary>
     public static readonly FrameSpan LargestDisorder = FrameSpan.FromSeconds(1);
 
+    // The last frame that was earlier than another before it, and that one.
+    private (FrameTime Latest, FrameTime Last) earlier = (FrameTime.Never, FrameTime.Never);
+
     /// <summary>A bus that has not spoken.</summary>
     /// <param name="index">Its index in the source.</param>
     /// <param name="bus">As the source describes it.</param>
@@ -53,6 +56,12 @@ internal sealed class BusTrack
 
     /// <summary>How often its clock was set back by more than <see cref="LargestDisorder"/>.</summary>
     public int ClockRestarts { get; set; }
+
+    /// <summary>How often its times stepped back by less than that.</summary>
+    public long StepsBack { get; private set; }
+
+    /// <summary>The largest of these steps, from the latest frame.</summary>
+    public FrameSpan LargestStepBack { get; private set; }
 
     /// <summary>When the first frame came, or <see cref="FrameTime.Never"/>.</summary>
     public FrameTime First { get; set; } = FrameTime.Never;
@@ -132,6 +141,14 @@ internal sealed class BusTrack
 
     /// <summary>Up to a moment, the latest one of which its recording tells.</summary>
     public FrameTime Recorded(FrameTime now) => RecordedUntil is { } until && until < now ? until : now;
+
+    /// <summary>Takes in the time of a frame that is earlier than the latest one, by no more than <see cref="LargestDisorder"/>. Those that follow it in order are of the same step.</summary>
+    public void StepBack(FrameTime time)
+    {
+        StepsBack += earlier.Latest != Latest || time < earlier.Last ? 1 : 0;
+        LargestStepBack = Latest - time > LargestStepBack ? Latest - time : LargestStepBack;
+        earlier = (Latest, time);
+    }
 
     /// <summary>Measures a frame; only where there is a <see cref="Load"/>.</summary>
     public void Measure(in Frame frame)

@@ -243,6 +243,10 @@ internal sealed class SessionTrack
         {
             RestartClock(bus, time);
         }
+        else if (time < bus.Latest)
+        {
+            bus.StepBack(time);
+        }
     }
 
     /// <summary>Works through all frames that were gathered.</summary>
