@@ -20,6 +20,7 @@ internal static class ChangeJson
         json.WriteString("verdict", Words.Of(change.Earlier.Verdict));
         json.WriteString("source", change.Earlier.Source);
         json.WriteString("definitions", change.Earlier.Definitions);
+        json.WriteBoolean("definitions_differ", change.Definitions is not null);
         json.WriteStartArray("modules");
         foreach (var module in change.Modules)
         {
@@ -40,6 +41,13 @@ internal static class ChangeJson
         json.WriteEndArray();
         json.WriteStartArray("gone");
         foreach (var finding in change.Gone)
+        {
+            Write(json, finding.Subject, finding.Severity, null, finding.Text);
+        }
+
+        json.WriteEndArray();
+        json.WriteStartArray("unseen");
+        foreach (var finding in change.Unseen)
         {
             Write(json, finding.Subject, finding.Severity, null, finding.Text);
         }

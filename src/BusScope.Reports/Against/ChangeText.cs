@@ -23,6 +23,11 @@ internal static class ChangeText
     /// <summary>Every line, with the word in front of it.</summary>
     public static IEnumerable<(string What, string Text)> Lines(CheckChange change)
     {
+        if (change.Definitions is { } definitions)
+        {
+            yield return ("note", string.Create(CultureInfo.InvariantCulture, $"the definitions are not those of that check: of their messages {definitions.NoLonger} are no longer there, {definitions.New} are new, {definitions.Changed} have another period, counter or checksum"));
+        }
+
         yield return ("verdict", change.Earlier.Verdict == change.Now ? $"{Words.Called(change.Now)}, as before" : $"{Words.Called(change.Earlier.Verdict)} before, {Words.Called(change.Now)} now");
         foreach (var module in change.Modules)
         {
@@ -37,6 +42,11 @@ internal static class ChangeText
         foreach (var finding in change.Gone.Where(finding => finding.Severity != FindingSeverity.Note))
         {
             yield return ("gone", $"{Words.Of(finding.Severity)}: {finding.Text}");
+        }
+
+        foreach (var finding in change.Unseen.Where(finding => finding.Severity != FindingSeverity.Note))
+        {
+            yield return ("unseen", $"{Words.Of(finding.Severity)}, not looked at this time: {finding.Text}");
         }
 
         foreach (var finding in change.Still.Where(finding => finding.Before.Severity != finding.Now.Severity))

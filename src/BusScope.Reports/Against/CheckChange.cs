@@ -23,8 +23,14 @@ public sealed class CheckChange
     /// <summary>Findings of this check that the earlier one did not have, worst first.</summary>
     public IReadOnlyList<Finding> New { get; private init; } = [];
 
-    /// <summary>Findings of the earlier check that this one does not have, worst first.</summary>
+    /// <summary>How the definitions differ, or null where nothing tells that they do.</summary>
+    public DefinitionChange? Definitions { get; private init; }
+
+    /// <summary>Findings of the earlier check that this one looked for and does not have, worst first.</summary>
     public IReadOnlyList<EarlierFinding> Gone { get; private init; } = [];
+
+    /// <summary>Findings of the earlier check that this one did not look for: what they are about is not defined now, or did not come.</summary>
+    public IReadOnlyList<EarlierFinding> Unseen { get; private init; } = [];
 
     /// <summary>Findings of both.</summary>
     public IReadOnlyList<LastingFinding> Still { get; private init; } = [];
@@ -57,7 +63,9 @@ public sealed class CheckChange
         {
             Modules = ModulesOf(earlier, report),
             New = fresh,
-            Gone = [.. earlier.Findings.Where(left.Contains)],
+            Definitions = DefinitionChange.Between(earlier, report),
+            Gone = [.. earlier.Findings.Where(finding => left.Contains(finding) && LookedAt.In(finding.Subject, report))],
+            Unseen = [.. earlier.Findings.Where(finding => left.Contains(finding) && !LookedAt.In(finding.Subject, report))],
             Still = still,
         };
     }

@@ -1,4 +1,5 @@
 using BusScope.Health;
+using BusScope.Signals.Definitions;
 
 namespace BusScope.Reports.Against;
 
@@ -19,6 +20,9 @@ public sealed record EarlierCheck(string Name, Verdict Verdict)
     /// <summary>Its modules, in its order.</summary>
     public IReadOnlyList<EarlierModule> Modules { get; init; } = [];
 
+    /// <summary>The messages of its definitions, or null where it does not list them.</summary>
+    public IReadOnlyList<EarlierMessage>? Messages { get; init; }
+
     /// <summary>Its findings, in its order.</summary>
     public IReadOnlyList<EarlierFinding> Findings { get; init; } = [];
 }
@@ -28,6 +32,18 @@ public sealed record EarlierCheck(string Name, Verdict Verdict)
 /// <param name="Title">Its title.</param>
 /// <param name="Verdict">Its verdict.</param>
 public sealed record EarlierModule(string Name, string Title, Verdict Verdict);
+
+/// <summary>What an earlier check asked of a message, as far as its result tells.</summary>
+/// <param name="Name">Its name.</param>
+/// <param name="Every">Its period in milliseconds, or null.</param>
+/// <param name="HasCounter">Whether a counter was demanded.</param>
+/// <param name="HasChecksum">Whether a checksum was.</param>
+public sealed record EarlierMessage(string Name, double? Every, bool HasCounter, bool HasChecksum)
+{
+    /// <summary>What a definition asks.</summary>
+    internal static EarlierMessage Of(MessageDefinition definition) =>
+        new(definition.Name, definition.Timing.Every?.Milliseconds, definition.Counter is not null, definition.Checksum is not null);
+}
 
 /// <summary>A finding of an earlier check.</summary>
 /// <param name="Subject">What it was about.</param>

@@ -27,6 +27,7 @@ public static class EarlierCheckReader
             Source = Text(root, "source", name),
             Definitions = Text(root, "definitions", name),
             Modules = [.. List(root, "modules", name).Select(module => Module(module, name))],
+            Messages = root.TryGetProperty("messages", out _) ? [.. List(root, "messages", name).Select(message => Message(message, name))] : null,
             Findings = [.. List(root, "findings", name).Select(finding => Finding(finding, name))],
         };
     }
@@ -67,6 +68,12 @@ public static class EarlierCheckReader
         var called = Text(module, "name", name) ?? throw No(name, "a module has no name");
         return new EarlierModule(called, Text(module, "title", name) ?? called, VerdictOf(Property(module, "verdict"), name));
     }
+
+    private static EarlierMessage Message(JsonElement message, string name) => new(
+        Text(message, "name", name) ?? throw No(name, "a message has no name"),
+        Property(message, "expected_ms") is { ValueKind: JsonValueKind.Number } every && every.TryGetDouble(out var milliseconds) ? milliseconds : null,
+        Property(message, "counter").ValueKind == JsonValueKind.Object,
+        Property(message, "checksum").ValueKind == JsonValueKind.Object);
 
     private static EarlierFinding Finding(JsonElement finding, string name)
     {

@@ -16,7 +16,7 @@ internal static class ChangePart
         page.Element("section", "change", () =>
         {
             page.Element("h2", null, "Since the earlier check");
-            page.Element("p", "lead", change.Earlier is { Source: { } source } ? $"Compared with {change.Earlier.Name}, a check of {source}. Gone means that it was not found this time." : $"Compared with {change.Earlier.Name}. Gone means that it was not found this time.");
+            page.Element("p", "lead", change.Earlier is { Source: { } source } ? $"Compared with {change.Earlier.Name}, a check of {source}. Gone means that it was looked for and not found this time." : $"Compared with {change.Earlier.Name}. Gone means that it was looked for and not found this time.");
             page.Element("dl", null, () =>
             {
                 foreach (var (what, text) in ChangeText.Lines(change))

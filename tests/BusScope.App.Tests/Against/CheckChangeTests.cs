@@ -5,6 +5,7 @@ using BusScope.Health;
 using BusScope.Reports.Against;
 using BusScope.Reports.Checks;
 using BusScope.Reports.Layout;
+using BusScope.Signals.Definitions;
 using BusScope.TestKit;
 using Xunit;
 
@@ -71,10 +72,40 @@ public class CheckChangeTests
     public void Findings_about_a_module_alone_are_told_apart_by_it()
     {
         static Finding Needs(string module) => new("module-needs-nothing", FindingSeverity.Note, "nothing is known") { Modules = [module] };
-        var change = CheckChange.Between(Earlier(Starved with { Findings = [Needs("a")] }), Starved with { Findings = [Needs("b")] });
+        var (engine, climate) = (Starved.Modules[0].Definition.Name, Starved.Modules[1].Definition.Name);
+        var change = CheckChange.Between(Earlier(Starved with { Findings = [Needs(engine)] }), Starved with { Findings = [Needs(climate)] });
 
-        Assert.Equal(("b", "a"), (Assert.Single(change.New).Modules[0], Assert.Single(change.Gone).Subject.Module));
+        Assert.Equal((climate, engine), (Assert.Single(change.New).Modules[0], Assert.Single(change.Gone).Subject.Module));
     }
+
+    [Fact]
+    public void What_this_check_did_not_look_for_is_not_gone()
+    {
+        // The engine's counter is demanded no more, its checksum was found wrong before, and the door's message is not defined.
+        var counted = Starved.Messages.First(message => message.Definition?.Counter is not null);
+        var fewer = Starved with
+        {
+            Findings = [],
+            Messages = [.. Starved.Messages.Where(message => message.Definition?.Name != "DoorStatus").Select(message => message == counted ? message with { Definition = WithoutCounter(message.Definition!) } : message)],
+        };
+
+        var change = CheckChange.Between(Earlier(Starved with { Findings = [Against("counter-repeated", counted.Definition!.Name), Against("message-late", counted.Definition!.Name), Against("message-missing", "DoorStatus")] }), fewer);
+
+        Assert.Equal(["counter-repeated", "message-missing"], change.Unseen.Select(finding => finding.Subject.Code));
+        Assert.Equal(["message-late"], change.Gone.Select(finding => finding.Subject.Code));
+        Assert.Equal(new DefinitionChange(1, 0, 1), change.Definitions);
+    }
+
+    [Fact]
+    public void The_same_definitions_are_no_change_of_them_nor_are_those_of_a_result_that_lists_none()
+    {
+        Assert.Null(CheckChange.Between(Earlier(Starved), Starved).Definitions);
+        Assert.Null(CheckChange.Between(new EarlierCheck("last.json", Verdict.Go), Starved).Definitions);
+    }
+
+    private static Finding Against(string code, string message) => new(code, FindingSeverity.Fault, code) { Bus = "chassis", Message = message };
+
+    private static MessageDefinition WithoutCounter(MessageDefinition definition) => definition with { Counter = null };
 
     [Fact]
     public void The_change_as_text()
