@@ -78,14 +78,9 @@ public partial class CheckPageTests
     [Fact]
     public void The_gaps_of_two_senders_are_drawn_as_two_lines()
     {
-        var definitions = DefinitionLoader.LoadText("busscope: 1\nmessages: { Gear: { id: 0x1A0, every: 20 ms } }", "gear.yaml").Definitions!;
-        var monitor = new HealthMonitor(new DefinitionPlan(definitions), new MonitorOptions { KeepHistory = true });
-        foreach (var batch in Some.Batches(Enumerable.Range(0, 1000).Select(i => Some.Frame(0x1A0, "00", (i / 2 * 20.0) + (i % 2 * 6)))))
-        {
-            monitor.Accept(batch, [new Bus("body")]);
-        }
+        var frames = Enumerable.Range(0, 1000).Select(i => Some.Frame(0x1A0, "00", (i / 2 * 20.0) + (i % 2 * 6)));
 
-        var figure = Named(Parse(Html(monitor.Report(isFinal: true))), "figure").First(each => each.Value.Contains("Gear", StringComparison.Ordinal));
+        var figure = FigureOf("Gear", Check("busscope: 1\nmessages: { Gear: { id: 0x1A0, every: 20 ms } }", frames));
 
         var lines = Named(figure, "path").Where(path => path.Attribute("stroke")?.Value == "#0072B2")
             .Select(path => Assert.Single(Height().Matches(path.Attribute("d")!.Value).Select(point => point.Groups[1].Value).Distinct()))
@@ -109,29 +104,62 @@ public partial class CheckPageTests
     [Fact]
     public void What_is_expected_under_a_condition_is_drawn_as_absent_wherever_that_held_and_nowhere_else()
     {
-        var definitions = DefinitionLoader.LoadText(
-            """
+        const string definitions = """
             busscope: 1
             messages:
               Key: { id: 0x100, every: 100 ms, signals: { On: { byte: 0 } } }
               Fan: { id: 0x200, every: 50 ms, stale-after: 300 ms, while: On == 1 }
-            """,
-            "fan.yaml").Definitions!;
+            """;
         var frames = Enumerable.Range(0, 101).Select(i => Some.Frame(0x100, i is < 40 or >= 80 ? "01" : "00", i * 100.0))
             .Concat(Enumerable.Range(0, 201).Where(i => i is < 30 or (>= 60 and < 80)).Select(i => Some.Frame(0x200, "00", (i * 50.0) + 1)));
-        var monitor = new HealthMonitor(new DefinitionPlan(definitions), new MonitorOptions { KeepHistory = true });
-        foreach (var batch in Some.Batches(frames.OrderBy(frame => frame.Time)))
-        {
-            monitor.Accept(batch, [new Bus("body")]);
-        }
 
-        var strip = Named(Parse(Html(monitor.Report(isFinal: true))), "svg").Single(svg => KindOf(svg) == "strip" && svg.Attribute("aria-label")!.Value.StartsWith("Fan ", StringComparison.Ordinal));
+        var strip = StripOf("Fan", Check(definitions, frames));
 
         var absent = Stretch().Matches(Named(strip, "path").Single(path => KindOf(path) == "off").Attribute("d")!.Value)
             .Select(part => (Math.Round(Number(part, 1) / 10), Math.Round(Number(part, 2) / 10)));
         Assert.Equal([(15, 30), (80, 100)], absent);
 
         static double Number(Match part, int group) => double.Parse(part.Groups[group].Value, CultureInfo.InvariantCulture);
+    }
+
+    // The key is on from 0 to 8 s; the fan is away from 3 to 4 s, and comes no more when the key is off.
+    [Fact]
+    public void A_gap_is_drawn_for_as_long_as_the_message_was_expected()
+    {
+        const string definitions = """
+            busscope: 1
+            messages:
+              Key: { id: 0x100, every: 100 ms, signals: { On: { byte: 0 } } }
+              Fan: { id: 0x200, every: 50 ms, stale-after: 300 ms, while: On == 1 }
+            """;
+        var report = Check(definitions, Enumerable.Range(0, 120).Select(i => Some.Frame(0x100, i < 80 ? "01" : "00", i * 100.0))
+            .Concat(Enumerable.Range(0, 160).Where(i => i is < 60 or >= 80).Select(i => Some.Frame(0x200, "00", (i * 50.0) + 1))));
+
+        Assert.Single(Named(FigureOf("Fan", report), "path"), path => path.Attribute("stroke")?.Value == "#D55E00");
+    }
+
+    [Fact]
+    public void The_name_of_the_period_stands_above_what_was_measured()
+    {
+        var frames = Enumerable.Range(0, 100).Select(i => Some.Frame(0x200, "00", (i * 100.0) + (i % 3 == 0 ? 0 : 60)));
+
+        var figure = FigureOf("Fan", Check("busscope: 1\nmessages: { Fan: { id: 0x200, every: 100 ms, stale-after: 300 ms } }", frames));
+
+        var measured = Named(figure, "path").Where(path => path.Attribute("stroke")?.Value == "#0072B2").SelectMany(path => Height().Matches(path.Attribute("d")!.Value));
+        var name = Named(figure, "text").Single(text => text.Value == "expected every 100 ms").Attribute("y")!.Value;
+        Assert.True(double.Parse(name, CultureInfo.InvariantCulture) < measured.Min(point => double.Parse(point.Groups[1].Value, CultureInfo.InvariantCulture)));
+    }
+
+    [Fact]
+    public void What_a_recording_of_several_does_not_hold_is_drawn_as_nothing()
+    {
+        var whole = Check("busscope: 1\nmessages: { Fan: { id: 0x200, every: 50 ms, stale-after: 300 ms } }", Enumerable.Range(0, 200).Where(i => i is >= 60 and < 100).Select(i => Some.Frame(0x200, "00", i * 50.0)).Append(Some.Frame(0x300, "00", 0)).Append(Some.Frame(0x300, "00", 10_000)));
+        var part = whole with { Buses = [whole.Buses[0] with { RecordedFrom = At(3), RecordedUntil = At(4.95) }] };
+
+        Assert.Contains(Named(StripOf("Fan", whole), "path"), path => KindOf(path) == "off");
+        Assert.DoesNotContain(Named(StripOf("Fan", part), "path"), path => KindOf(path) == "off");
+
+        static FrameTime At(double seconds) => new((long)(seconds * FrameSpan.NanosecondsPerSecond));
     }
 
     [Fact]
@@ -204,6 +232,23 @@ public partial class CheckPageTests
         var monitor = new HealthMonitor(new DefinitionPlan(definitions), new MonitorOptions { KeepHistory = true });
         return SessionRun.ToEnd(source, monitor, null, TestContext.Current.CancellationToken, new RunOptions { Length = FrameSpan.FromSeconds(12) }).Health;
     }
+
+    private static HealthReport Check(string definitions, IEnumerable<Frame> frames)
+    {
+        var monitor = new HealthMonitor(new DefinitionPlan(DefinitionLoader.LoadText(definitions, "car.yaml").Definitions!), new MonitorOptions { KeepHistory = true });
+        foreach (var batch in Some.Batches(frames.OrderBy(frame => frame.Time)))
+        {
+            monitor.Accept(batch, [new Bus("body")]);
+        }
+
+        return monitor.Report(isFinal: true);
+    }
+
+    private static XElement FigureOf(string message, HealthReport report) =>
+        Named(Parse(Html(report)), "figure").First(figure => figure.Value.Contains(message, StringComparison.Ordinal));
+
+    private static XElement StripOf(string message, HealthReport report) =>
+        Named(Parse(Html(report)), "svg").Single(svg => KindOf(svg) == "strip" && svg.Attribute("aria-label")!.Value.StartsWith($"{message} ", StringComparison.Ordinal));
 
     private static HealthReport HostileReport() => new(Verdict.Inconclusive)
     {

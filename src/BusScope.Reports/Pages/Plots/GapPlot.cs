@@ -19,44 +19,74 @@ internal sealed class GapPlot
     // A limit that nearly lies on the axis only hides what is there.
     private const double SmallestBound = 0.04;
 
+    private const double ShareOfName = 0.25;
+
     private readonly PlotPaper paper = new();
     private readonly MessageHealth message;
     private readonly TimeBins<GapBin> history;
     private readonly FrameTime first;
     private readonly FrameTime now;
+
+    // When it was expected first, and the time since its last frame in which it still was.
+    private readonly FrameTime begin;
+    private readonly HeldTime ending;
     private readonly double stale;
     private readonly double scale;
     private readonly double top;
 
-    private GapPlot(MessageHealth message, TimeBins<GapBin> history, FrameTime first, FrameTime now)
+    private GapPlot(MessageHealth message, BusHealth? bus, TimeBins<GapBin> history, FrameTime first, FrameTime now)
     {
         (this.message, this.history, this.first, this.now) = (message, history, first, now);
+        begin = bus?.RecordedFrom is { } from && from > first ? from : first;
+        ending = Ending(message, bus?.RecordedUntil is { } until && until < now ? until : now);
         var timing = message.Definition?.Timing;
         stale = timing?.StaleAfter?.Seconds ?? double.PositiveInfinity;
         var highest = Math.Max(history.Bins.Max(bin => bin.Gaps > 0 ? bin.Longest : 0), AgeAtEnd > stale ? AgeAtEnd : 0);
-        highest = Math.Max(highest, LateStart is { } start ? (start - first).Seconds : 0);
+        highest = Math.Max(highest, LateStart is { } start ? (start - begin).Seconds : 0);
         highest = Math.Max(highest, timing?.Every?.Seconds ?? 0);
         top = Headroom * (double.IsFinite(stale) && stale < 4 * highest ? Math.Max(highest, stale) : highest);
         scale = top < SecondsFrom ? 1000 : 1;
     }
 
-    private double AgeAtEnd => message.Last is { } last ? (now - last).Seconds : 0;
+    private double AgeAtEnd => (ending.Until - ending.From).Seconds;
 
     // Awaited from the beginning, and first seen after the grace time (docs/health.md). Under a condition it may not have been awaited.
     private FrameTime? LateStart =>
-        message is { Definition: { While: null, Timing.StaleAfter: not null }, First: { } start } && (start - first).Seconds > Math.Max(stale, ShortestGrace) ? start : null;
+        message is { Definition: { While: null, Timing.StaleAfter: not null }, First: { } start } && (start - begin).Seconds > Math.Max(stale, ShortestGrace) ? start : null;
 
     /// <summary>The plot, or null where there is nothing to draw.</summary>
     public static DrawnPlot? Of(MessageHealth message, HealthReport report) =>
         message.History is { } history && report is { First: { } first, Now: { } now } && now > first && history.Bins.Any(bin => bin.Gaps > 0)
-            ? new GapPlot(message, history, first, now).Draw()
+            ? new GapPlot(message, report.Buses.FirstOrDefault(bus => bus.Name == message.Bus), history, first, now).Draw()
             : null;
+
+    // So much of the time lies under a name at the left.
+    private double HighestAtLeft =>
+        Enumerable.Range(0, history.Bins.Count).Where(bin => history.Bins[bin].Gaps > 0 && history.StartOf(bin) - first < (now - first) * ShareOfName).Select(bin => history.Bins[bin].Longest).DefaultIfEmpty(0).Max();
+
+    // Beyond the end of its condition, or of its recording, nobody waited for it.
+    private static HeldTime Ending(MessageHealth message, FrameTime end)
+    {
+        if (message.Last is not { } last || last >= end)
+        {
+            return new HeldTime(end, end);
+        }
+
+        if (message.Definition?.While is null)
+        {
+            return new HeldTime(last, end);
+        }
+
+        return message.Held is [.., var held] && held.Until > last
+            ? new HeldTime(held.From > last ? held.From : last, held.Until < end ? held.Until : end)
+            : new HeldTime(end, end);
+    }
 
     private DrawnPlot Draw()
     {
         if (LateStart is { } start)
         {
-            Slope(first, start);
+            Slope(begin, start);
         }
 
         if (message.Senders > 1)
@@ -72,13 +102,13 @@ internal sealed class GapPlot
 
         if (AgeAtEnd > stale)
         {
-            Slope(message.Last!.Value, now);
+            Slope(ending.From, ending.Until);
         }
 
         var timing = message.Definition?.Timing;
         if (timing?.Every is { } every && every.Seconds > SmallestBound * top)
         {
-            paper.Bound(every.Seconds * scale, $"expected every {every}", toTheLeft: true);
+            paper.Bound(every.Seconds * scale, $"expected every {every}", toTheLeft: true, clear: HighestAtLeft * scale);
         }
 
         if (stale <= top)

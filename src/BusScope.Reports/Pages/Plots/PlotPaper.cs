@@ -22,11 +22,14 @@ internal sealed partial class PlotPaper
 
     private const int Width = 560;
     private const int Height = 190;
+
+    // Two lines of text: farther away a name would not be read as that of its line.
+    private const float MostAside = 24;
     private static readonly PixelPadding Margins = new(left: 52, right: 10, bottom: 36, top: 24);
     private static readonly Color Ink = Color.FromHex("#374151");
     private static readonly Color Grid = Color.FromHex("#E5E7EB");
 
-    private readonly List<(double At, string Text, bool ToTheLeft)> limits = [];
+    private readonly List<(double At, string Text, bool ToTheLeft, double Clear)> limits = [];
 
     /// <summary>An empty sheet.</summary>
     public PlotPaper()
@@ -63,10 +66,14 @@ internal sealed partial class PlotPaper
     }
 
     /// <summary>Draws a limit across the sheet, with its name above one of its ends, so that two limits close together can be told apart.</summary>
-    public void Bound(double at, string text, bool toTheLeft = false)
+    /// <param name="at">Where.</param>
+    /// <param name="text">Its name.</param>
+    /// <param name="toTheLeft">At which end.</param>
+    /// <param name="clear">What lies above this there does not hide what was measured; it is heeded where the name stays near its line.</param>
+    public void Bound(double at, string text, bool toTheLeft = false, double clear = double.NegativeInfinity)
     {
         Plot.Add.HorizontalLine(at, 1, Limit, LinePattern.Dashed);
-        limits.Add((at, text, toTheLeft));
+        limits.Add((at, text, toTheLeft, clear));
     }
 
     /// <summary>The picture.</summary>
@@ -90,9 +97,10 @@ internal sealed partial class PlotPaper
             Text(svg, Margins.Left - 6, Plot.GetPixel(new Coordinates(0, tick.Position)).Y + 4, "end", tick.Label);
         }
 
-        foreach (var (at, text, toTheLeft) in limits)
+        foreach (var (at, text, toTheLeft, clear) in limits)
         {
-            Text(svg, toTheLeft ? Margins.Left + 4 : Width - Margins.Right - 2, Plot.GetPixel(new Coordinates(0, at)).Y - 4, toTheLeft ? "start" : "end", text, "limit");
+            var (line, measured) = (Plot.GetPixel(new Coordinates(0, at)).Y, Plot.GetPixel(new Coordinates(0, Math.Max(at, clear))).Y);
+            Text(svg, toTheLeft ? Margins.Left + 4 : Width - Margins.Right - 2, (line - measured <= MostAside ? measured : line) - 4, toTheLeft ? "start" : "end", text, "limit");
         }
 
         return svg.Append("</svg>").ToString();
