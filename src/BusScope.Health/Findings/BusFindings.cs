@@ -26,7 +26,7 @@ internal sealed class BusFindings(SessionTrack session, FindingList findings, Re
                 findings.Add(lone);
             }
 
-            if (isFinal && session.Messages.Count > 0)
+            if (isFinal && session.Messages.Count > 0 && !wrongBus.StandsFor(bus))
             {
                 Unknown(bus);
             }
@@ -49,7 +49,7 @@ internal sealed class BusFindings(SessionTrack session, FindingList findings, Re
             return;
         }
 
-        var present = isSilent ? session.Needs.SilenceOf(session.ExpectedOn(bus)) : FindingSeverity.Note;
+        var present = isSilent ? session.Needs.SilenceOf(session.Places.ExpectedOn(bus)) : FindingSeverity.Note;
         var severity = present > bus.SilenceSeverity || past == 0 ? present : bus.SilenceSeverity;
         var since = bus.Latest.IsKnown ? bus.Latest : session.StartOf(bus);
         var until = bus.Recorded(now);

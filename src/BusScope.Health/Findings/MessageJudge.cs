@@ -65,7 +65,7 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, R
         return new MessageJudgement(message, state, state == MessageState.Missing, row)
         {
             IsConditionKnown = IsKnown(message, expectation),
-            IsRecorded = recordings.IsWhole(session.Places.TrackOf(message)),
+            IsRecorded = recordings.IsWhole(session.Places.TrackOf(message)) && !wrongBus.Renames(session.Places.BusOf(message)),
         };
     }
 

@@ -22,7 +22,7 @@ internal sealed record MessageJudgement(DefinedMessage Message, MessageState? St
     /// <summary>Whether it began late together with others, so that nobody can say whether it should have been there before.</summary>
     public bool BeganWithOthers { get; init; }
 
-    /// <summary>Whether the recording of its bus holds all that it should.</summary>
+    /// <summary>Whether the recording of its bus holds all that it should, under the name of that bus.</summary>
     public bool IsRecorded { get; init; } = true;
 
     /// <summary>Whether its sender said "not available" of everything, what never changed in the healthy car included.</summary>

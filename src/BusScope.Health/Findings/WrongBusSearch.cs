@@ -15,6 +15,9 @@ internal sealed class WrongBusSearch
     private readonly SessionTrack session;
     private readonly Dictionary<DefinedMessage, MessageTrack> found = [];
 
+    // The buses of the file that the source has under another name, and that one.
+    private readonly Dictionary<string, BusTrack> renamed = new(StringComparer.Ordinal);
+
     /// <summary>Searches the identifiers that no definition claims.</summary>
     public WrongBusSearch(SessionTrack session)
     {
@@ -28,6 +31,7 @@ internal sealed class WrongBusSearch
         }
 
         var buses = lost.Select(message => message.Definition.Bus).OfType<string>().Distinct(StringComparer.Ordinal).ToList();
+        var elsewhere = new Dictionary<DefinedMessage, List<MessageTrack>>();
         foreach (var track in session.Tracks.Where(track => track.Defined is null))
         {
             foreach (var bus in buses)
@@ -36,11 +40,43 @@ internal sealed class WrongBusSearch
                     && lost.Contains(session.Messages[index]) && session.Messages[index].Takes(track.Length)
                     && (LastOnItsOwn(session.Messages[index]) is not { } last || track.First > last))
                 {
-                    found.TryAdd(session.Messages[index], track);
+                    Of(session.Messages[index], elsewhere).Add(track);
                 }
             }
         }
+
+        FindNames(elsewhere);
+        foreach (var (message, tracks) in elsewhere)
+        {
+            var name = renamed.GetValueOrDefault(message.Definition.Bus ?? "");
+            found.Add(message, tracks.Find(track => track.Bus == name) ?? tracks[0]);
+        }
     }
+
+    private static List<MessageTrack> Of(DefinedMessage message, Dictionary<DefinedMessage, List<MessageTrack>> elsewhere)
+    {
+        if (!elsewhere.TryGetValue(message, out var tracks))
+        {
+            elsewhere.Add(message, tracks = []);
+        }
+
+        return tracks;
+    }
+
+    // Most of what is expected of a bus that is not there came on one other bus. A single identifier that two buses have in common says nothing about the rest.
+    private void FindNames(Dictionary<DefinedMessage, List<MessageTrack>> elsewhere)
+    {
+        foreach (var bus in elsewhere.Keys.Select(message => session.Places.BusOf(message)).Distinct(StringComparer.Ordinal).Where(name => !session.Buses.Exists(bus => bus.Bus.Name == name)))
+        {
+            var best = elsewhere.Where(entry => entry.Key.Definition.Bus == bus).SelectMany(entry => entry.Value.Select(track => track.Bus).Distinct()).CountBy(other => other).MaxBy(other => other.Value);
+            if (best.Value * 2 > ExpectedOf(bus).Count())
+            {
+                renamed.Add(bus, best.Key);
+            }
+        }
+    }
+
+    private IEnumerable<DefinedMessage> ExpectedOf(string bus) => session.Messages.Where(message => message.Definition.Bus == bus && message.Unseen is { Holds: true });
 
     // While its own bus goes on: what a silent bus brings no more did not move.
     private bool HasStopped(DefinedMessage message) =>
@@ -52,23 +88,23 @@ internal sealed class WrongBusSearch
     /// <summary>Whether a message came on another bus.</summary>
     public bool Claims(DefinedMessage message) => found.ContainsKey(message);
 
-    /// <summary>
-    /// Whether a bus that the source does not have came under another name: most of what is expected of it came on one other bus. A
-    /// single identifier that two buses have in common says nothing about the rest.
-    /// </summary>
-    public bool Renames(string bus)
-    {
-        var expected = session.Messages.Count(message => message.Definition.Bus == bus && message.Unseen is { Holds: true });
-        return found.Where(entry => entry.Key.Definition.Bus == bus).GroupBy(entry => entry.Value.Bus).Any(other => other.Count() * 2 > expected);
-    }
+    /// <summary>Whether the source has a bus of the file under another name.</summary>
+    public bool Renames(string bus) => renamed.ContainsKey(bus);
+
+    /// <summary>Whether a bus of the source stands for one that the file calls otherwise.</summary>
+    public bool StandsFor(BusTrack bus) => renamed.ContainsValue(bus);
 
     /// <summary>Reports what was found.</summary>
     public void Report(FindingList findings)
     {
-        foreach (var pair in found.GroupBy(entry => (Own: session.Places.BusOf(entry.Key), Other: entry.Value.Bus.Bus.Name, HasMoved: entry.Key.Tracks.Count > 0)))
+        foreach (var (own, other) in renamed)
         {
-            var isAbsent = !session.Buses.Exists(bus => bus.Bus.Name == pair.Key.Own) && Renames(pair.Key.Own);
-            if (pair.Count() <= MostNamed && !isAbsent)
+            Rename(findings, own, other);
+        }
+
+        foreach (var pair in found.Where(entry => !Renames(session.Places.BusOf(entry.Key))).GroupBy(entry => (Own: session.Places.BusOf(entry.Key), Other: entry.Value.Bus.Bus.Name, HasMoved: entry.Key.Tracks.Count > 0)))
+        {
+            if (pair.Count() <= MostNamed)
             {
                 foreach (var (message, track) in pair)
                 {
@@ -92,19 +128,14 @@ internal sealed class WrongBusSearch
 
             var messages = pair.Select(entry => entry.Key).ToList();
 
-            // Of a bus that is not there by its name, nothing can be judged, whether it came or not.
-            var touched = isAbsent ? session.Messages.Where(message => message.Definition.Bus == pair.Key.Own && message.Unseen is { Holds: true }).ToList() : messages;
-            touched.ForEach(message => findings.Weigh(message, session.Needs.SeverityOf(message.Definition)));
-            var severity = touched.Max(message => session.Needs.SeverityOf(message.Definition));
+            messages.ForEach(message => findings.Weigh(message, session.Needs.SeverityOf(message.Definition)));
             findings.Add(new Finding(
                 FindingCodes.WrongBus,
-                severity,
-                isAbsent
-                    ? $"the file's {pair.Key.Own} looks like the capture's {pair.Key.Other}: write {pair.Key.Own}=CAPTURE, or rename it under buses. Messages that came there: {messages.Count}, {messages[0].Definition.Name} among them"
-                    : $"{messages.Count} messages of bus {pair.Key.Own} {(pair.Key.HasMoved ? "moved to" : "came on")} bus {pair.Key.Other} instead, {messages[0].Definition.Name} among them: were the two swapped?")
+                messages.Max(message => session.Needs.SeverityOf(message.Definition)),
+                $"{messages.Count} messages of bus {pair.Key.Own} {(pair.Key.HasMoved ? "moved to" : "came on")} bus {pair.Key.Other} instead, {messages[0].Definition.Name} among them: were the two swapped?")
             {
                 Bus = pair.Key.Own,
-                Modules = [.. touched.SelectMany(message => message.Definition.NeededBy).Distinct(StringComparer.Ordinal)],
+                Modules = NameList.Modules(messages),
                 At = pair.Min(entry => entry.Value.First),
                 Until = pair.Max(entry => entry.Value.Last),
                 Frame = pair.Min(entry => entry.Value.Numbers?.Earliest),
@@ -112,5 +143,26 @@ internal sealed class WrongBusSearch
                 Count = messages.Count,
             });
         }
+    }
+
+    // Of a bus that is not there by its name nothing can be judged, whether it came or not; and a name is no fault of the car.
+    private void Rename(FindingList findings, string own, BusTrack other)
+    {
+        var expected = ExpectedOf(own).ToList();
+        var came = found.Where(entry => session.Places.BusOf(entry.Key) == own && entry.Value.Bus == other).ToList();
+        expected.ForEach(message => findings.Weigh(message, FindingSeverity.Warning));
+        findings.Add(new Finding(
+            FindingCodes.WrongBus,
+            FindingSeverity.Warning,
+            $"the file's {own} looks like the capture's {other.Bus.Name}: rename it under buses, or, where each bus has a capture of its own, write {own}=CAPTURE. Nothing of it is judged. Messages that came there: {came.Count} of {expected.Count}, {came[0].Key.Definition.Name} among them")
+        {
+            Bus = own,
+            Modules = NameList.Modules(expected),
+            At = came.Min(entry => entry.Value.First),
+            Until = came.Max(entry => entry.Value.Last),
+            Frame = came.Min(entry => entry.Value.Numbers?.Earliest),
+            UntilFrame = came.Max(entry => entry.Value.Numbers?.Latest),
+            Count = came.Count,
+        });
     }
 }

@@ -43,6 +43,34 @@ internal sealed class MessagePlaces(IReadOnlyList<DefinedMessage> messages, List
         return buses.Find(bus => bus.Bus.Name == name);
     }
 
+    /// <summary>The messages of which something is expected on a bus at the moment, or was when it had fallen silent.</summary>
+    public IEnumerable<DefinedMessage> ExpectedOn(BusTrack bus)
+    {
+        var silentSince = bus.Latest + bus.PauseTime;
+        return bus.Tracks.Where(track => track.Expectation?.HoldsBeyond(silentSince) == true).Select(track => track.Defined!)
+            .Concat(UnseenOn(bus).Where(message => message.Unseen!.HoldsBeyond(silentSince)));
+    }
+
+    /// <summary>The messages of a bus that are awaited and did not come yet.</summary>
+    public IEnumerable<DefinedMessage> UnseenOn(BusTrack bus) => messages.Where(message => message.Unseen is not null && BusOf(message) == bus.Bus.Name);
+
+    /// <summary>Those that may come on any of several buses.</summary>
+    public IEnumerable<DefinedMessage> UnseenOnAny() => messages.Where(message => message.Unseen is not null && MayComeOnAny(message));
+
+    /// <summary>What is expected on a bus can be seen only while that is recorded; what may come on any, since all are.</summary>
+    public void Record(BusTrack bus)
+    {
+        foreach (var expectation in bus.Tracks.Select(track => track.Expectation).Concat(UnseenOn(bus).Select(message => message.Unseen)))
+        {
+            expectation?.Record(bus.RecordedFrom, bus.RecordedUntil);
+        }
+
+        foreach (var message in UnseenOnAny())
+        {
+            message.Unseen!.Record(buses.Max(each => each.RecordedFrom), null);
+        }
+    }
+
     /// <summary>The buses of which messages are defined and that the source does not have.</summary>
     public IEnumerable<string> AbsentBuses()
     {

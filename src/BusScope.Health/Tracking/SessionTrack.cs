@@ -111,22 +111,9 @@ internal sealed class SessionTrack
             var stated = known[bus.Index];
             if ((stated.RecordedFrom, stated.RecordedUntil) != (bus.RecordedFrom, bus.RecordedUntil))
             {
-                Record(bus, stated);
+                (bus.RecordedFrom, bus.RecordedUntil) = (stated.RecordedFrom, stated.RecordedUntil);
+                Places.Record(bus);
             }
-        }
-    }
-
-    private void Record(BusTrack bus, Bus stated)
-    {
-        (bus.RecordedFrom, bus.RecordedUntil) = (stated.RecordedFrom, stated.RecordedUntil);
-        foreach (var expectation in bus.Tracks.Select(track => track.Expectation).Concat(UnseenOn(bus).Select(message => message.Unseen)))
-        {
-            expectation?.Record(bus.RecordedFrom, bus.RecordedUntil);
-        }
-
-        foreach (var message in UnseenOnAny())
-        {
-            message.Unseen!.Record(Buses.Max(each => each.RecordedFrom), null);
         }
     }
 
@@ -337,13 +324,13 @@ internal sealed class SessionTrack
         }
 
         bus.Silences.Add(from, until);
-        bus.SilenceSeverity = Worst(bus.SilenceSeverity, Needs.SilenceOf(ExpectedOn(bus)));
+        bus.SilenceSeverity = Worst(bus.SilenceSeverity, Needs.SilenceOf(Places.ExpectedOn(bus)));
         foreach (var track in bus.Tracks)
         {
             track.Interrupt(from, until);
         }
 
-        foreach (var message in UnseenOn(bus))
+        foreach (var message in Places.UnseenOn(bus))
         {
             message.Unseen!.Interrupt(from, until);
         }
@@ -358,7 +345,7 @@ internal sealed class SessionTrack
 
         if (until - silentFrom > bus.SilenceTime)
         {
-            foreach (var message in UnseenOnAny())
+            foreach (var message in Places.UnseenOnAny())
             {
                 message.Unseen!.Interrupt(silentFrom, until);
             }
@@ -400,27 +387,14 @@ internal sealed class SessionTrack
 
         Conditions.Restart(bus.Tracks, time);
 
-        foreach (var message in UnseenOn(bus).Concat(UnseenOnAny()))
+        foreach (var message in Places.UnseenOn(bus).Concat(Places.UnseenOnAny()))
         {
             message.Unseen!.Restart(time, seen);
         }
     }
 
-    /// <summary>The messages of which something is expected on a bus at the moment, or was when it had fallen silent.</summary>
-    public IEnumerable<DefinedMessage> ExpectedOn(BusTrack bus)
-    {
-        var silentSince = bus.Latest + bus.PauseTime;
-        return bus.Tracks.Where(track => track.Expectation?.HoldsBeyond(silentSince) == true).Select(track => track.Defined!)
-            .Concat(UnseenOn(bus).Where(message => message.Unseen!.HoldsBeyond(silentSince)));
-    }
-
     private FrameTime HeardUntil(DefinedMessage message, MessageTrack? track, FrameTime at) =>
         (track?.Bus ?? Places.TrackOf(message)) is { } bus ? pauses.HeardUntil(bus, at, Start) : at;
-
-    private IEnumerable<DefinedMessage> UnseenOn(BusTrack bus) =>
-        Messages.Where(message => message.Unseen is not null && Places.BusOf(message) == bus.Bus.Name);
-
-    private IEnumerable<DefinedMessage> UnseenOnAny() => Messages.Where(message => message.Unseen is not null && Places.MayComeOnAny(message));
 
     private static FindingSeverity Worst(FindingSeverity left, FindingSeverity right) => left > right ? left : right;
 }

@@ -221,14 +221,29 @@ public class InjectedFaultTests
         var report = Car.Healthy().Check(buses: [new Bus("0"), new Bus("1")]);
 
         var texts = report.Findings.Where(finding => finding.Code == "wrong-bus").Select(finding => finding.Text).ToList();
-        Assert.Contains(texts, text => text.StartsWith("the file's chassis looks like the capture's 0: write chassis=CAPTURE, or rename it under buses", StringComparison.Ordinal));
+        Assert.Contains(texts, text => text.StartsWith("the file's chassis looks like the capture's 0: rename it under buses, or, where each bus has a capture of its own, write chassis=CAPTURE. ", StringComparison.Ordinal));
         Assert.Contains(texts, text => text.StartsWith("the file's cabin looks like the capture's 1: ", StringComparison.Ordinal));
         Assert.Equal(2, texts.Count);
 
         // That they never spoke by the names of the file is not told beside it, and every module that lives on them is named.
         Assert.DoesNotContain(report.Findings, finding => finding.Code == "bus-silent");
         Assert.Equal(["cluster", "transmission"], report.Findings.Where(finding => finding.Code == "wrong-bus").SelectMany(finding => finding.Modules).Distinct());
-        Assert.Equal([Verdict.NoGo, Verdict.NoGo], report.Modules.Skip(1).Select(module => module.Verdict));
+        Assert.Equal([Verdict.Inconclusive, Verdict.Inconclusive], report.Modules.Skip(1).Select(module => module.Verdict));
+        Assert.Equal(Verdict.Inconclusive, report.Verdict);
+
+        // A name is the only cause: nothing else is said of what came under it.
+        Assert.All(report.Findings, finding => Assert.Contains(finding.Code, (string[])["wrong-bus", "module-needs-nothing"]));
+    }
+
+    [Fact]
+    public void A_bus_of_another_name_looks_like_the_one_that_has_most_of_its_messages()
+    {
+        var report = Car.Healthy().Every(20, Gear, 1, _ => "0300", offset: -5).Check(buses: [new Bus("0"), new Bus("1")]);
+
+        var texts = report.Findings.Where(finding => finding.Code == "wrong-bus").Select(finding => finding.Text).ToList();
+        Assert.Equal(2, texts.Count);
+        Assert.EndsWith("Messages that came there: 2 of 2, Gear among them", Assert.Single(texts, text => text.StartsWith("the file's chassis looks like the capture's 0: ", StringComparison.Ordinal)), StringComparison.Ordinal);
+        Assert.EndsWith("Messages that came there: 3 of 3, Key among them", Assert.Single(texts, text => text.StartsWith("the file's cabin looks like the capture's 1: ", StringComparison.Ordinal)), StringComparison.Ordinal);
     }
 
     [Fact]
