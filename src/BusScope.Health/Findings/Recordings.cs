@@ -107,7 +107,7 @@ internal sealed class Recordings
         {
             FindingCodes.MessageLate when own.Loss is not null => "late",
             FindingCodes.MessageStale when ExplainsGap(track!.Expectation!.StaleGaps.Longest) => "stale for a while",
-            FindingCodes.MessageMissing when own.Loss?.ExplainsAbsence(message.Definition.Timing, own.Bus.Recorded(now) - finding.At!.Value) == true => "missing",
+            FindingCodes.MessageMissing when ExplainsGap(own.Bus.Recorded(now) - finding.At!.Value) => "missing",
             FindingCodes.MessageStopped when ExplainsGap(own.Bus.Recorded(now) - finding.At!.Value) => "stale at the end",
             FindingCodes.TwoSenders when own.Doubled is not null && !SenderCount.CountersInTurn(track!) => "too frequent",
             FindingCodes.MessageTooFast or FindingCodes.ExtraFrames or FindingCodes.MessageJitters when own.Doubled is not null => "too frequent",

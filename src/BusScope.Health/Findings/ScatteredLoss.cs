@@ -39,25 +39,26 @@ internal sealed record ScatteredLoss(int Counters, double Share, long Jumps, lon
         timing is not { Every: not null, OnChange: false } && tally.CounterSkipped.Count <= LargestExcess * Share * tally.Rows;
 
     /// <summary>
-    /// Whether so long a gap of a message may be made of frames that are missing: of some one after the other, as often as single ones are, or of a hole in the
-    /// recording that is shorter than a pause of the bus.
+    /// Whether so long a gap of a message may be made of frames that are missing: of some one after the other, as often as single ones are; of a hole in the recording
+    /// that is shorter than a pause of the bus; or because it should have come no more often than frames were lost. A recorder that loses some at every full second
+    /// loses what is sent then each time.
     /// </summary>
     /// <param name="timing">When the message should come.</param>
     /// <param name="pause">The shortest time that is one of the bus, and told as that.</param>
-    /// <param name="gap">The gap.</param>
+    /// <param name="gap">The gap, or for how long the first frame was awaited.</param>
     /// <param name="gaps">Among how many of the message it is the longest.</param>
-    public bool ExplainsGap(MessageTiming timing, FrameSpan pause, FrameSpan gap, long gaps) =>
-        timing.Every is { } every && (gap - every - every <= pause || (gaps + 1) * Math.Pow(Share, DueIn(gap, every) - 1) >= SmallestChance);
+    public bool ExplainsGap(MessageTiming timing, FrameSpan pause, FrameSpan gap, long gaps)
+    {
+        if (timing.Every is not { } every)
+        {
+            return false;
+        }
 
-    /// <summary>
-    /// Whether all frames of a message may be among those that are missing: it should have come no more often than frames were lost. A recorder that loses some at
-    /// every full second loses a message that is sent then each time.
-    /// </summary>
-    /// <param name="timing">When the message should come.</param>
-    /// <param name="awaited">For how long it was awaited.</param>
-    public bool ExplainsAbsence(MessageTiming timing, FrameSpan awaited) => timing.Every is { } every && DueIn(awaited, every) <= Times;
-
-    private static double DueIn(FrameSpan time, FrameSpan every) => Math.Round(time.Nanoseconds / (double)every.Nanoseconds);
+        var missed = Math.Round(gap.Nanoseconds / (double)every.Nanoseconds) - 1;
+        return gap - every - every <= pause
+            || missed * (Last - First).Nanoseconds <= Times * (double)gap.Nanoseconds
+            || (gaps + 1) * Math.Pow(Share, missed) >= SmallestChance;
+    }
 
     /// <summary>What is missing in the recording of a bus, or null where that cannot be said.</summary>
     public static ScatteredLoss? On(BusTrack bus)

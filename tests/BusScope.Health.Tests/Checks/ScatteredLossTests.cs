@@ -75,6 +75,18 @@ public sealed class ScatteredLossTests
     }
 
     [Fact]
+    public void A_message_that_should_have_come_at_every_hole_since_some_moment_is_not_said_to_have_stopped()
+    {
+        var report = Check(
+            frame => frame.Time.Seconds % 1 > 0.06 || (frame.Id.Value == 0x400 && frame.Time.Seconds < 3),
+            definitions: Definitions + "\n  Clock: { id: 0x400, needed-by: [dash], every: 1 s }",
+            more: Enumerable.Range(0, 20).Select(second => Some.Frame(0x400, "00", (second * 1000) + 30)));
+
+        Assert.Equal(Verdict.Inconclusive, report.Verdict);
+        Assert.EndsWith(", 1 message is stale at the end (Clock)", Only(report).Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void What_stopped_or_never_came_for_longer_than_missing_frames_make_of_it_is_a_fault()
     {
         var dice = new Random(1);
@@ -129,9 +141,9 @@ public sealed class ScatteredLossTests
 
     private static Finding Only(HealthReport report) => Assert.Single(report.Findings, finding => finding.Severity != FindingSeverity.Note);
 
-    private static HealthReport Check(Func<Frame, bool> isSeen, Func<uint, int, int>? count = null, string definitions = Definitions)
+    private static HealthReport Check(Func<Frame, bool> isSeen, Func<uint, int, int>? count = null, string definitions = Definitions, IEnumerable<Frame>? more = null)
     {
-        var frames = new List<Frame>();
+        var frames = new List<Frame>(more ?? []);
         foreach (var (id, every, first) in senders)
         {
             for (var i = 0; i * every < 20_000; i++)
