@@ -7,7 +7,9 @@ namespace BusScope.Health.Findings;
 /// <summary>What is wrong with how often the frames of one sender came, and since when.</summary>
 internal readonly struct PaceFindings(FindingList findings, DefinedMessage message, MessageTrack track, FindingSeverity severity)
 {
+    // So many gaps make a usual one. Who sends too slowly has fewer in the time in which so many were due.
     private const long FewestGaps = 8;
+    private const long FewestGapsWhereMoreWereDue = 2;
 
     // What lasted for this share of the time was so throughout. This program's choice.
     private const double Throughout = 0.9;
@@ -74,7 +76,7 @@ internal readonly struct PaceFindings(FindingList findings, DefinedMessage messa
 
     private bool IsOff()
     {
-        if (message.Definition.Timing is not { Every: { } every } timing || track.Pace is not { } pace || track.Periods.Count < FewestGaps)
+        if (message.Definition.Timing is not { Every: { } every } timing || track.Pace is not { } pace || track.Periods.Count < FewestGapsWhereMoreWereDue)
         {
             return false;
         }
@@ -85,7 +87,7 @@ internal readonly struct PaceFindings(FindingList findings, DefinedMessage messa
 
         // The median is that of all gaps, also of those while nothing was expected; the mean leaves these out.
         var expected = message.Condition is null ? ratio : pace.Mean / every.Nanoseconds;
-        var isSlow = Math.Min(ratio, expected) > PaceWatch.SlowRatio;
+        var isSlow = Math.Min(ratio, expected) > PaceWatch.SlowRatio && Math.Round(pace.Time.Nanoseconds / (double)every.Nanoseconds) >= FewestGaps;
         if (isSlow || pace.Slow.Time * 2 > pace.Time)
         {
             ComesEvery(isSlow ? median : pace.Slow.Mean, FindingCodes.MessageTooSlow, severity, During(pace.Slow), pace.Slow.Gaps);
@@ -99,7 +101,7 @@ internal readonly struct PaceFindings(FindingList findings, DefinedMessage messa
             return true;
         }
 
-        if (Math.Max(ratio, expected) < PaceWatch.FastRatio && !timing.OnChange)
+        if (Math.Max(ratio, expected) < PaceWatch.FastRatio && !timing.OnChange && track.Periods.Count >= FewestGaps)
         {
             ComesEvery(median, FindingCodes.MessageTooFast, FindingSeverity.Warning, During(pace.Fast), pace.Fast.Gaps, ratio > SmallestHalf ? ": one sender that is too fast, or two just halfway between one another" : "");
             return true;

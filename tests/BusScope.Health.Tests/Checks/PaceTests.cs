@@ -40,6 +40,18 @@ public class PaceTests
     }
 
     [Theory]
+    [InlineData(3, Verdict.NoGo)]
+    [InlineData(4, Verdict.NoGo)]
+    [InlineData(1, Verdict.Go)]
+    public void A_slow_sender_of_a_slow_message_is_told_from_the_few_frames_that_came(double seconds, Verdict verdict)
+    {
+        var report = Car.Healthy().Every(seconds * 1000, 0x7F0, 0, _ => "00").Check("busscope: 1\nmodules: { m: {} }\nmessages: { Slow: { id: 0x7F0, every: 1 s, stale-after: 5 s, needed-by: [m] } }");
+
+        Assert.Equal(verdict, report.Verdict);
+        Assert.Equal(verdict == Verdict.NoGo, report.Findings.Any(finding => finding.Code == "message-too-slow" && finding.Text.StartsWith($"Slow comes every {seconds} s instead of every 1 s", StringComparison.Ordinal)));
+    }
+
+    [Theory]
     [InlineData(90, 0.9)]
     [InlineData(190, 1.3)]
     public void A_jam_at_the_end_makes_no_slow_sender(double every, double seconds) =>
