@@ -17,6 +17,7 @@ internal sealed class Expectation
     private FrameTime heldSince = FrameTime.Never;
     private FrameTime heldUntil = FrameTime.Never;
     private FrameSpan longestHeld;
+    private FrameSpan longestAwaited;
     private bool isAwaited = true;
 
     // What no recording holds is missed by nobody.
@@ -99,6 +100,7 @@ internal sealed class Expectation
     {
         Close(heard < at ? heard : at);
         longestHeld = HeldAt(at);
+        longestAwaited = LongestAwaitedAt(heard < at ? heard : at);
         heldUntil = at;
         Holds = false;
     }
@@ -107,6 +109,7 @@ internal sealed class Expectation
     public void Interrupt(FrameTime from, FrameTime until)
     {
         Close(from);
+        longestAwaited = LongestAwaitedAt(from);
         Await(until);
     }
 
@@ -158,6 +161,13 @@ internal sealed class Expectation
 
     /// <summary>How long a first frame has been awaited at a moment, or was at the longest before nothing was expected any more.</summary>
     public FrameSpan AwaitedFor(FrameTime now) => Holds || StaleGaps.Count == 0 ? Recorded(now) - AwaitedSince : StaleGaps.Longest;
+
+    /// <summary>The longest time without a break for which a first frame was awaited, up to a moment.</summary>
+    public FrameSpan LongestAwaitedAt(FrameTime now)
+    {
+        var current = Holds && isAwaited && now.IsKnown ? Recorded(now) - AwaitedSince : FrameSpan.Zero;
+        return current > longestAwaited ? current : longestAwaited;
+    }
 
     /// <summary>The longest time without a break for which it held, up to a moment.</summary>
     public FrameSpan HeldAt(FrameTime now)

@@ -11,6 +11,8 @@ internal sealed class UnjudgedMessages(SessionTrack session, FindingList finding
     // As many are still told one by one.
     private const int MostAlone = 3;
 
+    private readonly UnknownConditions unknownConditions = new(session, findings);
+
     /// <summary>Adds the notes.</summary>
     public void Tell(IReadOnlyList<MessageJudgement> judgements)
     {
@@ -20,16 +22,16 @@ internal sealed class UnjudgedMessages(SessionTrack session, FindingList finding
             switch (group.Key)
             {
                 case (Cause.NeverKnown, { } condition):
-                    AddUnder(messages, NeverKnown(condition), null);
+                    AddUnder(messages, unknownConditions.NeverKnown(condition), null);
                     break;
                 case (Cause.NoLongerKnown, { } condition):
                     NoLongerKnown(messages, condition);
                     break;
                 case (Cause.NeverHeld, { } condition):
-                    Tell(messages, own => $"{own.Their} condition {condition.Text} never held. Record while it does, for {own.Grace} or longer");
+                    Tell(messages, own => NeverHeld(own, condition));
                     break;
                 case (Cause.NeverCame, var condition):
-                    Tell(messages, own => $"{own.TheyWere} awaited for {own.Held} only. Record {own.Grace} or longer{During(condition)}");
+                    Tell(messages, own => NeverCame(own, condition));
                     break;
                 case var (_, condition):
                     Tell(messages, own => $"{own.TheyWere} expected for {own.Held} only. Record {own.StaleAfter} or longer{During(condition)}");
@@ -54,24 +56,29 @@ internal sealed class UnjudgedMessages(SessionTrack session, FindingList finding
 
     private static string During(Condition? condition) => condition is null ? "" : $" while {condition.Text}";
 
-    private static string NeverKnown(Condition condition)
-    {
-        var absent = condition.Tellers.FirstOrDefault(teller => !teller.Last.IsKnown);
-        return absent is null ? $"{condition.Text} is not known: what tells it came, but never with a value"
-            : $"{condition.Text} is not known, since {absent.Name}, which tells it, never came: mend that first";
-    }
-
     private void NoLongerKnown(List<DefinedMessage> messages, Condition condition)
     {
-        var (from, length, silent, isOver) = condition.UnknownAt(session.Heard)!.Value;
-        AddUnder(
-            messages,
-            isOver ? $"{condition.Text} was not known for {length} from {findings.Moment(from)} on, while {silent.Name}, which tells it, was silent: mend that first"
-                : session.Places.TrackOf(session.Messages[silent.Message]) is { RecordedUntil: { } end } bus && end < session.Now
-                    ? $"{condition.Text} is last known at {findings.Moment(from)}: {silent.Name}, which tells it, is on bus {bus.Bus.Name}, of which the recording ends then"
-                : $"{condition.Text} is last known at {findings.Moment(from)}: {silent.Name}, which tells it, is silent since. Mend that first",
-            from);
+        var unknown = condition.UnknownAt(session.Heard)!.Value;
+        AddUnder(messages, unknownConditions.NoLongerKnown(condition, unknown), unknown.From);
     }
+
+    // What came all the same for long enough to be judged puts the condition in doubt, where most did.
+    private string NeverHeld(Figures own, Condition condition)
+    {
+        var came = own.Messages.FindAll(message => message.Tracks.Exists(track => track.Expectation is { } expectation && track.Last - track.First >= expectation.Grace));
+        if (came.Count * 2 <= own.Messages.Count)
+        {
+            return $"{own.Their} condition {condition.Text} never held. Record while it does, for longer than {own.Grace}";
+        }
+
+        var who = own.Messages.Count == 1 ? "it" : string.Create(CultureInfo.InvariantCulture, $"{came.Count} of them");
+        return $"{own.Their} condition {condition.Text} never held, but {who} came all the same, from {findings.Moment(came.Min(message => message.Tracks.Min(track => track.First)))} on. "
+            + $"Either the condition is wrong, or {string.Join(", ", condition.Tellers.Select(teller => teller.Name))}, which tells it, says the wrong thing: look at that first";
+    }
+
+    private static string NeverCame(Figures own, Condition? condition) => own.Awaited >= own.Held
+        ? $"{own.TheyWere} awaited for {own.Awaited} only. Record for longer than {own.Grace}{During(condition)}"
+        : $"{own.TheyWere} awaited for {own.Awaited} at a time only, between {(own.IsHoled ? "holes of the recording" : "silences of the bus")}. Record for longer than {own.Grace} on end{During(condition)}";
 
     // The condition is what is told: the messages are named behind it, be they many or one.
     private void AddUnder(List<DefinedMessage> messages, string text, FrameTime? from) =>
@@ -81,13 +88,13 @@ internal sealed class UnjudgedMessages(SessionTrack session, FindingList finding
     {
         if (messages.Count > MostAlone)
         {
-            Add(messages, null, string.Create(CultureInfo.InvariantCulture, $"{messages.Count} messages could not be judged: {reason(new Figures(messages, session.Now))}: {NameList.Of(messages)}"));
+            Add(messages, null, string.Create(CultureInfo.InvariantCulture, $"{messages.Count} messages could not be judged: {reason(new Figures(messages, session))}: {NameList.Of(messages)}"));
             return;
         }
 
         foreach (var message in messages)
         {
-            findings.Add(message, new Finding(FindingCodes.NotJudged, FindingSeverity.Note, $"{message.Definition.Name} could not be judged: {reason(new Figures([message], session.Now))}"));
+            findings.Add(message, new Finding(FindingCodes.NotJudged, FindingSeverity.Note, $"{message.Definition.Name} could not be judged: {reason(new Figures([message], session))}"));
         }
     }
 
@@ -114,23 +121,26 @@ internal sealed class UnjudgedMessages(SessionTrack session, FindingList finding
     }
 
     // What is long enough for all of them.
-    private readonly record struct Figures(List<DefinedMessage> Messages, FrameTime Now)
+    private readonly record struct Figures(List<DefinedMessage> Messages, SessionTrack Session)
     {
         public string Their => Messages.Count == 1 ? "its" : "their";
 
         public string TheyWere => Messages.Count == 1 ? "it was" : "they were";
 
-        public FrameSpan Grace => Messages.Max(message => message.Expectations().First().Grace);
+        public FrameSpan Grace => Longest((expectation, _) => expectation.Grace);
 
-        public FrameSpan StaleAfter => Messages.Max(message => message.Expectations().First().StaleAfter);
+        public FrameSpan StaleAfter => Longest((expectation, _) => expectation.StaleAfter);
 
-        public FrameSpan Held
+        public FrameSpan Held => Longest((expectation, now) => expectation.HeldAt(now));
+
+        public FrameSpan Awaited => Longest((expectation, now) => expectation.LongestAwaitedAt(now));
+
+        public bool IsHoled => Session.Places.TrackOf(Messages[0])?.Evidence.ShowsLoss == true;
+
+        private FrameSpan Longest(Func<Expectation, FrameTime, FrameSpan> figure)
         {
-            get
-            {
-                var now = Now;
-                return Messages.Max(message => message.Expectations().First().HeldAt(now));
-            }
+            var now = Session.Now;
+            return Messages.Max(message => figure(message.Expectations().First(), now));
         }
     }
 }

@@ -108,6 +108,50 @@ public class TellerTests
     }
 
     [Fact]
+    public void A_condition_whose_message_came_with_another_length_only_is_not_known()
+    {
+        var report = Car.Healthy().Change(Key, (_, _, at) => Some.Frame(Key, "0200", at * 1000, bus: 1)).Check();
+
+        Assert.Equal("Position >= 2 is not known, since Key, which tells it, came 100 times, but never with its length: mend that first. 1 message under it could not be judged: Fan", Note(report));
+    }
+
+    [Fact]
+    public void Nobody_is_to_mend_what_merely_has_not_come_yet() =>
+        Assert.Contains(Car.Healthy(0.9).Without(Key).Check().Findings, finding => finding.Text.StartsWith("Position >= 2 is not known, since Key, which tells it, has not come yet: record longer. ", StringComparison.Ordinal));
+
+    [Fact]
+    public void A_hole_of_the_recording_is_nothing_to_mend()
+    {
+        // Three counters of the bus go on over the hole, so that it is the recorder's.
+        var car = Car.Healthy();
+        for (var i = 0; i < 3; i++)
+        {
+            car.Every(20, 0x600 + (uint)i, 1, number => $"0{number % 16:X}");
+        }
+
+        var report = car.Without((frame, at) => frame.Bus == 1 && at is >= 4 and < 6).Check(Car.Definitions + "\n" + string.Join('\n', Enumerable.Range(0, 3).Select(i =>
+            $"  Counted{i}: {{ id: {0x600 + i}, bus: cabin, every: 20 ms, counter: {{ byte: 0, bits: 0..3 }} }}")));
+
+        Assert.Equal(
+            "Position >= 2 was not known for 2.1 s from 3.9 s on, since the recording of bus cabin, on which Key tells it, has a hole there: record again. 1 message under it could not be judged meanwhile: Fan",
+            Note(report));
+    }
+
+    [Theory]
+    [InlineData(0, 10, "Fan could not be judged: its condition Position >= 2 never held, but it came all the same, from 0 s on. Either the condition is wrong, or Key, which tells it, says the wrong thing: look at that first")]
+    [InlineData(3, 3.9, "Fan could not be judged: its condition Position >= 2 never held. Record while it does, for longer than 1 s")]
+    public void What_comes_for_long_although_its_condition_never_holds_puts_the_condition_in_doubt(double from, double until, string note) =>
+        Assert.Equal(note, Note(Car.Healthy().Change(Key, (_, _, at) => Some.Frame(Key, "00", at * 1000, bus: 1)).Without((frame, at) => frame.Id.Value == Fan && (at < from || at >= until))));
+
+    [Theory]
+    [InlineData(10, 1, "Rare could not be judged: it was awaited for 1.1 s at a time only, between holes of the recording. Record for longer than 2 s on end")]
+    [InlineData(1.6, 99, "Rare could not be judged: it was awaited for 1.59 s only. Record for longer than 2 s")]
+    public void What_is_awaited_anew_after_every_silence_was_awaited_for_the_time_between_them(double seconds, double silentFrom, string note) =>
+        Assert.Contains(
+            Car.Healthy(seconds).Without((frame, at) => frame.Bus == 0 && at % 2.2 >= silentFrom).Check(Car.Definitions + "\n  Rare: { id: 0x700, bus: chassis, every: 1 s, stale-after: 2 s }").Findings,
+            finding => finding.Text == note);
+
+    [Fact]
     public void A_condition_that_is_never_told_with_a_value_is_not_known()
     {
         var report = Car.Healthy().Check(Car.Definitions.Replace("bits: 0..3 }\n  Fan", "bits: 0..3, not-available: 2 }\n  Fan", StringComparison.Ordinal));
@@ -128,10 +172,12 @@ public class TellerTests
         Assert.Equal(notes, told.Count);
         if (more == 4)
         {
-            Assert.Equal("4 messages could not be judged: their condition Position >= 4 never held. Record while it does, for 4 s or longer: M1, M2, M3, M4", told[1].Text);
+            Assert.Equal("4 messages could not be judged: their condition Position >= 4 never held. Record while it does, for longer than 4 s: M1, M2, M3, M4", told[1].Text);
             Assert.Equal((4, null), (told[1].Count, told[1].Message));
         }
     }
+
+    private static string Note(Car car) => Note(car.Check());
 
     private static string Note(HealthReport report) => Assert.Single(report.Findings, finding => finding.Code == "not-judged").Text;
 
