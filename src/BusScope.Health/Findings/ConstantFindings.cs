@@ -19,6 +19,20 @@ internal readonly struct ConstantFindings(FindingList findings, DefinedMessage m
         }
 
         var contrast = new PayloadContrast(message, track);
+        if (!contrast.NeverTold && contrast.TellsNoMore)
+        {
+            findings.Add(message, new Finding(
+                FindingCodes.PayloadDiffers,
+                FindingSeverity.Warning,
+                $"{message.Definition.Name} tells nothing at the end: {string.Join(", ", contrast.Differing(ever: false))}. {PayloadContrast.AllOnes}: it is not judged. Look whether its sender gets what it is to tell, or learn from a capture in which it says so as well")
+            {
+                Bus = track.Bus.Bus.Name,
+                At = track.Last,
+                Frame = track.Numbers?.Latest,
+            });
+            return;
+        }
+
         if (contrast.Differing(ever: true) is { Count: > 0 } differing)
         {
             var silence = contrast.NeverTold ? $". {PayloadContrast.AllOnes}: it is not judged. Look whether its sender gets what it is to tell, or learn from a capture in which it says so as well" : "";

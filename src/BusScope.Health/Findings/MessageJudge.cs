@@ -103,7 +103,7 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, R
             IsRecorded = recordings.IsWhole(message.Tracks[best].Bus),
             BeganWithOthers = beginnings.Holds(message),
             IsAtRest = message.Tracks[best].Life?.WholePayload?.IsFrozen == true,
-            NeverTold = new PayloadContrast(message, message.Tracks[best]).NeverTold,
+            NeverTold = new PayloadContrast(message, message.Tracks[best]) is var contrast && (contrast.NeverTold || contrast.TellsNoMore),
         };
     }
 

@@ -19,6 +19,12 @@ internal readonly struct PayloadContrast(DefinedMessage message, MessageTrack tr
     /// <summary>Whether the sender says of everything that it is not available, and has done so in all frames, although something that it never said in the healthy car is among it.</summary>
     public bool NeverTold => IsAllOnes(ever: true) && Differing(ever: true).Count > 0;
 
+    /// <summary>
+    /// Whether it has come to say so of a message that no <c>lives</c> watches, while it is expected: its latest payload is nothing but ones, and something that it never said in the
+    /// healthy car is among it.
+    /// </summary>
+    public bool TellsNoMore => track.Life?.WholePayload is null && !message.IsOff && IsAllOnes(ever: false) && Differing(ever: false).Count > 0;
+
     /// <summary>Whether all bits of the payload are 1, those of its counter and checksum aside.</summary>
     /// <param name="ever">Whether they must have been so in all frames.</param>
     public bool IsAllOnes(bool ever)

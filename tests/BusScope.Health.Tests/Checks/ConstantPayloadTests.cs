@@ -105,6 +105,23 @@ public class ConstantPayloadTests
     }
 
     [Fact]
+    public void What_tells_nothing_at_the_end_any_more_is_not_judged_though_the_file_knows_no_life()
+    {
+        var report = Gear(i => i < 300 ? "0300" : "FFFF").Check(definitions);
+
+        Assert.Equal(("payload-differs", FindingSeverity.Warning, Verdict.Inconclusive), (Assert.Single(Told(report)).Code, Told(report).Single().Severity, report.Verdict));
+        Assert.StartsWith("Gear tells nothing at the end: byte 0 is FF instead of 03, byte 1 is F- instead of 0-. All its bits are 1,", Told(report).Single().Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void What_told_nothing_for_a_while_only_or_while_nothing_was_expected_is_judged()
+    {
+        Assert.Equal(Verdict.Go, Gear(i => i is >= 300 and < 400 ? "FFFF" : "0300").Check(definitions).Verdict);
+        Assert.Equal(Verdict.Go, Gear(i => i < 300 ? "0300" : "FFFF").Change(0x100, (_, _, at) => Some.Frame(0x100, at < 6 ? "02" : "00", at * 1000, bus: 1))
+            .Check(definitions.Replace("constant: 03", "while: Position >= 2\n    constant: 03", StringComparison.Ordinal)).Verdict);
+    }
+
+    [Fact]
     public void A_counter_beside_nothing_but_ones_is_no_word_from_its_sender() =>
         Assert.Equal(Verdict.Inconclusive, Car.Healthy().Without(0x1A0).Every(20, 0x1A0, 0, i => $"FFFFF{i % 16:X}").Check(
             definitions.Replace("length: 2", "length: 3\n    counter: { byte: 2, bits: 0..3 }", StringComparison.Ordinal)).Verdict);

@@ -330,7 +330,7 @@ public class InjectedFaultTests
 
         Only(report, Verdict.Inconclusive, ("not-judged", FindingSeverity.Note, "Fan"));
         Assert.Equal([Verdict.Go, Verdict.Inconclusive, Verdict.Go], report.Modules.Select(module => module.Verdict));
-        Assert.Equal("Fan could not be judged: its condition Position >= 2 never held. Record while it does, for 1 s or longer", report.Findings.Single(finding => finding.Code == "not-judged").Text);
+        Assert.Equal("Fan could not be judged: its condition Position >= 2 never held, but it came all the same, from 0 s on. Either the condition is wrong, or Key, which tells it, says the wrong thing: look at that first", report.Findings.Single(finding => finding.Code == "not-judged").Text);
     }
 
     [Fact]
