@@ -41,6 +41,9 @@ public sealed record Finding(string Code, FindingSeverity Severity, string Text)
     /// <summary>How often.</summary>
     public long Count { get; init; } = 1;
 
+    /// <summary>Whether it is about a whole bus, or its recording: what is found against messages may be a consequence.</summary>
+    public bool IsOfTheBus => Code == FindingCodes.BusUnacknowledged || (Message is null && Bus is not null);
+
     /// <summary>Whether it is about a message, as it stands in a report. What came on a wrong bus is found against its own.</summary>
     public bool IsAbout(MessageHealth message)
     {

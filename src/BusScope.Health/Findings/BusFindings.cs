@@ -21,16 +21,13 @@ internal sealed class BusFindings(SessionTrack session, FindingList findings, Re
             Silence(bus);
             Lost(bus);
             Overflow(bus);
-            if (LoneSender.On(bus) is { } lone)
-            {
-                findings.Add(lone);
-            }
-
             if (isFinal && session.Messages.Count > 0 && !wrongBus.StandsFor(bus))
             {
                 Unknown(bus);
             }
         }
+
+        findings.ReportLoneSenders();
 
         // A bus that merely has another name in the source is told as that.
         foreach (var name in session.Places.AbsentBuses().Where(name => !wrongBus.Renames(name)))

@@ -8,6 +8,7 @@ namespace BusScope.Health.Findings;
 internal sealed class FindingList(SessionTrack session, Recordings recordings)
 {
     private readonly List<Finding> all = [];
+    private readonly List<LoneSender> loneSenders = [.. session.Buses.Select(LoneSender.On).OfType<LoneSender>()];
 
     // By index of the message.
     private readonly FindingSeverity?[] worst = new FindingSeverity?[session.Messages.Count];
@@ -19,13 +20,19 @@ internal sealed class FindingList(SessionTrack session, Recordings recordings)
     public void Add(Finding finding) => all.Add(finding);
 
     /// <summary>
-    /// Adds a finding against a message: its bus, its name and the modules that live on it are filled in. What the recording explains is told with that.
+    /// Adds a finding against a message: its bus, its name and the modules that live on it are filled in. What the recording, or a bus on which nobody acknowledges, explains is told with that.
     /// </summary>
     /// <param name="message">The message.</param>
     /// <param name="finding">What was found.</param>
     /// <param name="bus">The bus on which it was seen; null for the one that it is expected on.</param>
     public void Add(DefinedMessage message, Finding finding, BusTrack? bus = null)
     {
+        if (loneSenders.Exists(lone => lone.Takes(message, bus ?? session.Places.TrackOf(message), finding)))
+        {
+            Weigh(message, finding.Severity);
+            return;
+        }
+
         if (recordings.Takes(message, bus ?? session.Places.TrackOf(message), finding))
         {
             Weigh(message, FindingSeverity.Warning);
@@ -54,9 +61,18 @@ internal sealed class FindingList(SessionTrack session, Recordings recordings)
     /// <summary>The worst against a message, or null.</summary>
     public FindingSeverity? WorstOf(DefinedMessage message) => worst[message.Index];
 
-    /// <summary>Worst first, then by time.</summary>
+    /// <summary>Says on which buses nobody acknowledges, once all that follows from it was found.</summary>
+    public void ReportLoneSenders() => loneSenders.ForEach(lone => Add(lone.Finding()));
+
+    /// <summary>Worst first; of equal weight what is wrong with a whole bus or its recording, then what left a message without a judgement; then by time.</summary>
     public IReadOnlyList<Finding> Sorted() =>
-        [.. all.OrderByDescending(finding => finding.Severity).ThenBy(finding => finding.At ?? FrameTime.Never)];
+        [.. all.OrderByDescending(finding => finding.Severity).ThenBy(Rank).ThenBy(finding => finding.At ?? FrameTime.Never)];
+
+    private static int Rank(Finding finding) =>
+        finding.Severity == FindingSeverity.Note ? 0
+        : finding.IsOfTheBus || finding.Code == FindingCodes.BeganTogether ? 0
+        : finding.Code == FindingCodes.PayloadStuck ? 1
+        : 2;
 
     /// <summary>A moment for a person: seconds since the session's first frame.</summary>
     public string Moment(FrameTime at) => string.Create(CultureInfo.InvariantCulture, $"{(at - session.Earliest).Seconds:0.###} s");

@@ -86,29 +86,30 @@ public sealed class CheckText
         output.WriteLine();
     }
 
-    // A finding that starves several modules is told in full under the first; the others point to it by name.
+    // A finding that starves several modules is told in full under the first; the others point to it by name. What the verdict is made of comes first, and a whole bus
+    // before what may follow from it.
     private void WriteEvidence()
     {
         var told = new HashSet<Finding>(ReferenceEqualityComparer.Instance);
-        foreach (var module in report.Modules)
+        var modules = report.Modules
+            .Select(module => (module.Definition.Title, Own: report.Findings.Where(finding => finding.Severity != FindingSeverity.Note && finding.Modules.Contains(module.Definition.Name)).ToList()))
+            .Where(module => module.Own.Count > 0)
+            .OrderByDescending(module => module.Own[0].Severity)
+            .ThenByDescending(module => module.Own[0].IsOfTheBus);
+        foreach (var (title, own) in modules)
         {
-            var own = report.Findings.Where(finding => finding.Severity != FindingSeverity.Note && finding.Modules.Contains(module.Definition.Name)).ToList();
-            if (own.Count == 0)
+            output.WriteLine(ink.Strong(CleanText.Clean(title)));
+            var known = own.Where(told.Contains).ToList();
+            var isKnownFirst = told.Contains(own[0]);
+            if (isKnownFirst)
             {
-                continue;
+                WriteKnown(known);
             }
 
-            output.WriteLine(ink.Strong(CleanText.Clean(module.Definition.Title)));
-            foreach (var finding in own.Where(told.Add).ToList())
+            own.Where(told.Add).ToList().ForEach(WriteFinding);
+            if (!isKnownFirst)
             {
-                WriteFinding(finding);
-                _ = own.Remove(finding);
-            }
-
-            if (own.Count > 0)
-            {
-                var names = string.Join(", ", own.Select(finding => finding.Message ?? (finding.Bus is { } bus ? $"bus {bus}" : finding.Code)).Distinct());
-                Paragraph.Write(output, CleanText.Clean($"as above: {names}"), "  ", 4);
+                WriteKnown(known);
             }
 
             output.WriteLine();
@@ -120,6 +121,15 @@ public sealed class CheckText
             output.WriteLine(ink.Strong(report.Modules.Count == 0 ? "Findings" : "Beside the modules"));
             rest.ForEach(WriteFinding);
             output.WriteLine();
+        }
+    }
+
+    private void WriteKnown(List<Finding> known)
+    {
+        if (known.Count > 0)
+        {
+            var names = string.Join(", ", known.Select(finding => finding is { IsOfTheBus: true, Bus: { } bus } ? $"bus {bus}" : finding.Message ?? finding.Code).Distinct());
+            Paragraph.Write(output, CleanText.Clean($"as above: {names}"), "  ", 4);
         }
     }
 

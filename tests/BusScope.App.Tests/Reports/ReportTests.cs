@@ -5,6 +5,7 @@ using BusScope.Reports;
 using BusScope.Reports.Checks;
 using BusScope.Reports.Layout;
 using BusScope.Reports.Summaries;
+using BusScope.Signals.Definitions;
 using BusScope.TestKit;
 using Xunit;
 
@@ -30,6 +31,21 @@ public class ReportTests
         var text = Text(output => CheckText.Write(output, new RunSubject("empty.pcapng"), new HealthReport(Verdict.Inconclusive), Ink.Plain));
 
         Assert.StartsWith("INCONCLUSIVE\nNot one frame was received", text);
+    }
+
+    [Fact]
+    public void The_module_that_the_verdict_is_made_of_comes_first_and_a_whole_bus_before_its_messages()
+    {
+        Finding Of(FindingSeverity severity, string text, params string[] modules) => new("any", severity, text) { Message = "M", Modules = modules };
+        var report = SomeReport.Starved with
+        {
+            Modules = [.. new[] { "late", "starved", "cut", "both" }.Select(name => new ModuleHealth(new ModuleDefinition { Name = name }, Verdict.NoGo) { States = new int[6] })],
+            Findings = [Of(FindingSeverity.Fault, "the bus is gone", "cut") with { Message = null, Bus = "x" }, Of(FindingSeverity.Fault, "it stopped", "starved", "both"), Of(FindingSeverity.Warning, "it was late", "late", "both")],
+        };
+
+        var text = Text(output => CheckText.Write(output, SomeReport.Subject, report, Ink.Plain));
+
+        Assert.Contains("cut\n  fault    the bus is gone\n\nstarved\n  fault    it stopped\n\nboth\n  as above: M\n  warning  it was late\n\nlate\n  as above: M\n", text.ReplaceLineEndings("\n"), StringComparison.Ordinal);
     }
 
     [Fact]

@@ -74,4 +74,35 @@ public class JudgedTests
         Assert.Equal(found, told.Count);
         Assert.All(told, finding => Assert.StartsWith("nobody acknowledges on bus race: Engine comes over and over, every 1 ms, in 1000 of 1000 frames", finding.Text, StringComparison.Ordinal));
     }
+
+    [Fact]
+    public void What_does_not_come_where_nobody_acknowledges_is_told_with_that_and_is_one_fault()
+    {
+        var frames = Enumerable.Range(0, 3_000).Select(i => Some.Frame(0x300, "00", 1 + i)).Prepend(Some.Frame(0x004, "0000000000000000", kinds: FrameKinds.ErrorReport));
+        var monitor = Car.Monitor("busscope: 1\nmessages: { Engine: { id: 0x300, every: 10 ms }, Brake: { id: 0x301, every: 10 ms } }");
+        monitor.Accept([.. frames], [new Bus("race")]);
+
+        var report = monitor.Report(isFinal: true);
+
+        var told = Assert.Single(report.Findings, finding => finding.Severity != FindingSeverity.Note);
+        Assert.Equal((Verdict.NoGo, "bus-unacknowledged", FindingSeverity.Fault), (report.Verdict, told.Code, told.Severity));
+        Assert.EndsWith(". Therefore 1 message does not come (Brake)", told.Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
+    public void What_leaves_a_message_without_a_judgement_is_told_before_a_warning_that_changes_no_verdict()
+    {
+        var frames = Enumerable.Range(0, 1_000).SelectMany(i => new[]
+        {
+            Some.Frame(0x300, $"{(i < 500 ? i % 7 : 3):X2}", i * 10),
+            Some.Frame(0x301, $"{(i < 100 ? i : i + 5) % 16:X2}", (i * 10) + 1),
+        });
+        var monitor = Car.Monitor("busscope: 1\nmessages: { Rests: { id: 0x300, length: 1, every: 10 ms, lives: FF }, Jumps: { id: 0x301, every: 10 ms, counter: { byte: 0, bits: 0..3 } } }");
+        monitor.Accept([.. frames], [new Bus("race")]);
+
+        var report = monitor.Report(isFinal: true);
+
+        Assert.Equal(Verdict.Inconclusive, report.Verdict);
+        Assert.Equal(["payload-stuck", "counter-skipped"], report.Findings.Where(finding => finding.Severity == FindingSeverity.Warning).Select(finding => finding.Code));
+    }
 }
