@@ -66,6 +66,18 @@ public sealed class ScatteredLossTests
     }
 
     [Fact]
+    public void Many_that_are_stale_together_by_one_hole_among_others_are_not_at_fault()
+    {
+        var report = Check(
+            frame => frame.Time.Seconds % 1 > (frame.Time.Seconds is >= 5 and < 6 ? 0.12 : 0.06),
+            definitions: Definitions + string.Concat(Enumerable.Range(0, 9).Select(i => $"\n  Many{i}: {{ id: {0x500 + i}, needed-by: [dash], every: 20 ms, stale-after: 135 ms }}")),
+            more: Enumerable.Range(0, 9).SelectMany(i => Enumerable.Range(0, 1000).Select(count => Some.Frame(0x500 + (uint)i, "00", count * 20))));
+
+        Assert.Equal(Verdict.Inconclusive, report.Verdict);
+        Assert.Contains("9 messages are stale for a while (Many0, ", Only(report).Text, StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void A_message_that_should_have_come_at_every_hole_alone_is_not_said_to_be_missing()
     {
         var report = Check(frame => frame.Time.Seconds % 1 > 0.06 && frame.Id.Value != 0x400, definitions: Definitions + "\n  Clock: { id: 0x400, needed-by: [dash], every: 2 s }");

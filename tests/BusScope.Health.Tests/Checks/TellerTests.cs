@@ -143,8 +143,19 @@ public class TellerTests
     public void What_comes_for_long_although_its_condition_never_holds_puts_the_condition_in_doubt(double from, double until, string note) =>
         Assert.Equal(note, Note(Car.Healthy().Change(Key, (_, _, at) => Some.Frame(Key, "00", at * 1000, bus: 1)).Without((frame, at) => frame.Id.Value == Fan && (at < from || at >= until))));
 
+    [Fact]
+    public void One_of_many_that_comes_although_their_condition_never_holds_puts_nothing_in_doubt()
+    {
+        var definitions = Car.Definitions + "\n" + string.Join('\n', Enumerable.Range(0, 4).Select(i => $"  M{i}: {{ id: {0x500 + i}, bus: chassis, every: 50 ms, while: Position >= 4 }}"));
+
+        Assert.Contains(Car.Healthy().Every(50, 0x500, 0, _ => "00").Check(definitions).Findings, finding => finding.Text.StartsWith("4 messages could not be judged: their condition Position >= 4 never held. Record while it does, ", StringComparison.Ordinal));
+        Assert.Contains(
+            Car.Healthy().Every(50, 0x500, 0, _ => "00").Every(50, 0x501, 0, _ => "00").Every(50, 0x502, 0, _ => "00").Check(definitions).Findings,
+            finding => finding.Text.StartsWith("4 messages could not be judged: their condition Position >= 4 never held, but 3 of them came all the same, from 0 s on. ", StringComparison.Ordinal));
+    }
+
     [Theory]
-    [InlineData(10, 1, "Rare could not be judged: it was awaited for 1.1 s at a time only, between holes of the recording. Record for longer than 2 s on end")]
+    [InlineData(9.3, 1, "Rare could not be judged: it was awaited for 999.7 ms at a time only, between holes of the recording. Record for longer than 2 s on end")]
     [InlineData(1.6, 99, "Rare could not be judged: it was awaited for 1.59 s only. Record for longer than 2 s")]
     public void What_is_awaited_anew_after_every_silence_was_awaited_for_the_time_between_them(double seconds, double silentFrom, string note) =>
         Assert.Contains(
