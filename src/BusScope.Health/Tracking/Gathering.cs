@@ -1,4 +1,3 @@
-using System.Runtime.CompilerServices;
 using BusScope.Frames;
 using BusScope.Signals.Plans;
 
