@@ -38,7 +38,7 @@ internal sealed class BusFindings(SessionTrack session, FindingList findings, Re
 
     private void Silence(BusTrack bus)
     {
-        var isSilent = session.Start.IsKnown && session.IsSilent(bus, now);
+        var isSilent = session.Start.IsKnown && session.IsSilent(bus, now) && !recordings.ExplainsEnd(bus);
         var past = bus.Evidence.ShowsLoss || recordings.ExplainPauses(bus) ? 0 : bus.Silences.Count;
         var count = past + (isSilent ? 1 : 0);
         if (count == 0)

@@ -15,11 +15,11 @@ internal sealed class Recordings
     private readonly ShortRecordings shorter;
 
     /// <summary>Looks at the buses of a session.</summary>
-    public Recordings(SessionTrack session, FrameTime now)
+    public Recordings(SessionTrack session, FrameTime now, bool isFinal)
     {
         this.now = now;
         buses = session.Buses.ConvertAll(bus => new OfBus(bus, DoubledFrames.On(bus), ScatteredLoss.On(bus), StampError.On(bus)));
-        shorter = new ShortRecordings(session, now);
+        shorter = new ShortRecordings(session, now, isFinal);
     }
 
     /// <summary>Whether each tells of all that was on its bus.</summary>
@@ -45,6 +45,9 @@ internal sealed class Recordings
 
     /// <summary>Whether the times of a recording, or the order of its rows, explain that its bus as a whole paused.</summary>
     public bool ExplainPauses(BusTrack bus) => buses[bus.Index].Stamps?.Explains(bus.Silences.Longest, bus.PauseTime) == true;
+
+    /// <summary>Whether a bus that is silent at the end is told as that here.</summary>
+    public bool ExplainsEnd(BusTrack bus) => shorter.IsQuietAtTheEnd(bus);
 
     /// <summary>Says so, once for each cause.</summary>
     public void Report(FindingList findings)

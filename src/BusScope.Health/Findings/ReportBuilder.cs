@@ -20,7 +20,7 @@ internal sealed class ReportBuilder
         this.isFinal = isFinal;
         this.interruption = interruption;
         now = session.Now;
-        recordings = new Recordings(session, now);
+        recordings = new Recordings(session, now, isFinal);
         findings = new FindingList(session, recordings);
     }
 

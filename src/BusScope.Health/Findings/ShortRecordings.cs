@@ -5,25 +5,31 @@ using BusScope.Health.Tracking;
 namespace BusScope.Health.Findings;
 
 /// <summary>
-/// Where several recordings are read as one, what those hold that begin later or end earlier than the others. A bus of which nothing is recorded may
-/// have been silent, or nobody listened: that is nobody's fault, but nobody vouches for it either.
+/// Where several recordings are read as one, what those hold that begin later or end earlier than the others, and buses of one recording that are quiet at its
+/// end for too short a time to be called silent: adapters seldom stop in the same moment. A bus of which nothing is recorded may have been silent, or nobody
+/// listened: that is nobody's fault, but nobody vouches for it either.
 /// </summary>
 internal sealed class ShortRecordings
 {
     private readonly SessionTrack session;
     private readonly FrameTime now;
+    private readonly bool isFinal;
     private readonly HashSet<BusTrack> partial;
 
     /// <summary>Looks at the buses of a session.</summary>
-    public ShortRecordings(SessionTrack session, FrameTime now)
+    public ShortRecordings(SessionTrack session, FrameTime now, bool isFinal)
     {
         this.session = session;
         this.now = now;
-        partial = [.. session.Buses.Where(bus => BeginsLate(bus) || session.EndsEarly(bus, now))];
+        this.isFinal = isFinal;
+        partial = [.. session.Buses.Where(bus => BeginsLate(bus) || EndsEarly(bus))];
     }
 
     /// <summary>Whether the recording of a bus is one of them.</summary>
     public bool Hold(BusTrack bus) => partial.Contains(bus);
+
+    /// <summary>Whether a bus is quiet at the end of the whole, but not for as long as a silence.</summary>
+    public bool IsQuietAtTheEnd(BusTrack bus) => isFinal && bus.Latest.IsKnown && session.IsSilent(bus, now) && bus.Recorded(now) - bus.Latest <= bus.SilenceTime;
 
     /// <summary>Says what they do not hold, once for the buses of each recording.</summary>
     public void Report(FindingList findings)
@@ -41,12 +47,12 @@ internal sealed class ShortRecordings
             return;
         }
 
-        foreach (var recording in partial.GroupBy(bus => (bus.RecordedFrom, bus.RecordedUntil)))
+        foreach (var recording in partial.GroupBy(bus => (bus.RecordedFrom, EndOf(bus))))
         {
             var buses = recording.ToList();
             var names = $"{(buses.Count == 1 ? "bus" : "buses")} {string.Join(", ", buses.Select(bus => bus.Bus.Name))}";
-            var (from, until) = (session.StartOf(buses[0]), buses[0].Recorded(now));
-            var (late, early) = (buses.Exists(BeginsLate), buses.Exists(bus => session.EndsEarly(bus, now)));
+            var (from, until) = (session.StartOf(buses[0]), EndOf(buses[0]));
+            var (late, early) = (buses.Exists(BeginsLate), buses.Exists(EndsEarly));
             var seconds = (long)(until - session.Earliest).Seconds;
             var what = (late ? $"begins {from - session.Start} after the first one" : "")
                 + (late && early ? ", and " : "")
@@ -74,4 +80,8 @@ internal sealed class ShortRecordings
 
     // A shorter time than a silence is lost in the grace time of its messages.
     private bool BeginsLate(BusTrack bus) => session.Start.IsKnown && session.StartOf(bus) - session.Start > bus.SilenceTime;
+
+    private bool EndsEarly(BusTrack bus) => IsQuietAtTheEnd(bus) || session.EndsEarly(bus, now);
+
+    private FrameTime EndOf(BusTrack bus) => IsQuietAtTheEnd(bus) ? bus.Latest : bus.Recorded(now);
 }
