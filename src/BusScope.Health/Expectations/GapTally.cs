@@ -14,6 +14,9 @@ internal sealed class GapTally
     /// <summary>When the last of them ended; meaningless while <see cref="Count"/> is 0.</summary>
     public FrameTime Last { get; private set; }
 
+    /// <summary>All of them together.</summary>
+    public FrameSpan Total { get; private set; }
+
     /// <summary>The longest of them.</summary>
     public FrameSpan Longest { get; private set; }
 
@@ -33,6 +36,7 @@ internal sealed class GapTally
         }
 
         Last = until;
+        Total += length;
         if (length > Longest)
         {
             Longest = length;

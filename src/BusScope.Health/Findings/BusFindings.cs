@@ -52,7 +52,7 @@ internal sealed class BusFindings(SessionTrack session, FindingList findings, Re
         var until = bus.Recorded(now);
         var text = !bus.Latest.IsKnown ? $"bus {bus.Bus.Name} never spoke in {until - since}"
             : isSilent ? $"bus {bus.Bus.Name} is silent since {findings.Moment(since)}: no frame at all for {until - since}"
-            : string.Create(CultureInfo.InvariantCulture, $"bus {bus.Bus.Name} was silent {(count == 1 ? "once" : $"{count} times")}: no frame at all for {bus.Silences.Longest} from {findings.Moment(bus.Silences.LongestFrom)}");
+            : string.Create(CultureInfo.InvariantCulture, $"bus {bus.Bus.Name} was silent {(count == 1 ? "once" : $"{count} times")}: {Longest(bus)}");
         Add(
             new Finding(FindingCodes.BusSilent, severity, AllFellSilent() ? $"{text}. All buses fell silent together: the car went to sleep, the ignition was switched off, or the adapter lost its supply" : text)
             {
@@ -63,6 +63,9 @@ internal sealed class BusFindings(SessionTrack session, FindingList findings, Re
             },
             session.Messages.Where(message => session.Places.BusOf(message) == bus.Bus.Name && message.Expectations().Any(expectation => expectation.EverHeld)));
     }
+
+    private string Longest(BusTrack bus) =>
+        $"no frame at all for {bus.Silences.Longest} {(bus.Silences.Count == 1 ? "" : "at the longest, ")}from {findings.Moment(bus.Silences.LongestFrom)}";
 
     // One bus alone tells nothing of what all have in common. Some may have spoken again since.
     private bool AllFellSilent()
@@ -86,7 +89,7 @@ internal sealed class BusFindings(SessionTrack session, FindingList findings, Re
             findings.Add(new Finding(
                 FindingCodes.RecorderLostFrames,
                 FindingSeverity.Warning,
-                string.Create(CultureInfo.InvariantCulture, $"the recording of bus {bus.Bus.Name} has {(holes == 1 ? "a hole" : $"{holes} holes")}: no frame at all for {bus.Silences.Longest} from {findings.Moment(bus.Silences.LongestFrom)}, but {bus.Evidence.Counters} counters went on as if frames had been sent"))
+                string.Create(CultureInfo.InvariantCulture, $"the recording of bus {bus.Bus.Name} has {(holes == 1 ? "a hole" : $"{holes} holes")}: {Longest(bus)}, but counters went on as if frames had been sent ({bus.Evidence.Counters} times)"))
             {
                 Bus = bus.Bus.Name,
                 At = bus.Silences.First,

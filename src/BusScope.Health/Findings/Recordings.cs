@@ -10,6 +10,9 @@ namespace BusScope.Health.Findings;
 /// </summary>
 internal sealed class Recordings
 {
+    // What is missing beyond this share of the time is no small hole any more. This program's choice.
+    private const double LargestHoles = 0.1;
+
     private readonly FrameTime now;
     private readonly List<OfBus> buses;
     private readonly ShortRecordings shorter;
@@ -26,7 +29,10 @@ internal sealed class Recordings
     public bool AreWhole => buses.TrueForAll(own => IsWhole(own.Bus));
 
     /// <summary>Whether the recording of a bus tells of all that was on it; null is a bus that the source does not have.</summary>
-    public bool IsWhole(BusTrack? bus) => bus is null || (buses[bus.Index] is { Doubled: null, Loss: null, Stamps: null } && !shorter.Hold(bus));
+    public bool IsWhole(BusTrack? bus) => bus is null || (buses[bus.Index] is { Doubled: null, Loss: null, Stamps: null } && !shorter.Hold(bus) && !HasLargeHoles(bus));
+
+    // A gateway that gives nothing on for as long leaves the same file.
+    private bool HasLargeHoles(BusTrack bus) => bus.Evidence.ShowsLoss && bus.Silences.Total > (bus.Recorded(now) - bus.First) * LargestHoles;
 
     /// <summary>Whether the recording of a bus explains what was found against a message.</summary>
     public bool Explains(DefinedMessage message, BusTrack? bus, Finding finding) => bus is not null && EffectOn(buses[bus.Index], message, finding) is not null;

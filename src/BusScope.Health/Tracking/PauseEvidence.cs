@@ -23,7 +23,7 @@ internal sealed class PauseEvidence
     /// <summary>Whether the counters prove that frames were sent and not seen.</summary>
     public bool ShowsLoss => bits >= EnoughBits && other <= LargestShareAgainst * (wentOn + other);
 
-    /// <summary>How many counters went on by as many as were sent.</summary>
+    /// <summary>How often a counter went on by as many as were sent, over all pauses.</summary>
     public long Counters => wentOn;
 
     /// <summary>Takes in what one counter did over a pause.</summary>

@@ -145,6 +145,10 @@ public class RealFaultTests
     }
 
     [Fact]
+    public void Nobody_vouches_for_a_bus_of_which_more_than_a_tenth_of_the_time_is_missing() =>
+        Only(new RealTraffic().Without(frame => frame.Bus == 1 && frame.Time.Seconds is (>= 1 and < 1.4) or (>= 3 and < 3.4)), Verdict.Inconclusive, ("recorder-lost-frames", FindingSeverity.Warning, null));
+
+    [Fact]
     public void A_pause_of_all_senders_of_a_bus_is_the_buss() =>
         // As if every sender had been held up for 0.4 s and had then gone on where it was.
         Only(
