@@ -37,9 +37,10 @@ public class ReportTests
     public void The_module_that_the_verdict_is_made_of_comes_first_and_a_whole_bus_before_its_messages()
     {
         Finding Of(FindingSeverity severity, string text, params string[] modules) => new("any", severity, text) { Message = "M", Modules = modules };
+        ModuleHealth Module(string name) => new(new ModuleDefinition { Name = name }, Verdict.NoGo) { States = new int[6] };
         var report = SomeReport.Starved with
         {
-            Modules = [.. new[] { "late", "starved", "cut", "both" }.Select(name => new ModuleHealth(new ModuleDefinition { Name = name }, Verdict.NoGo) { States = new int[6] })],
+            Modules = [Module("late"), Module("starved"), Module("cut"), Module("both")],
             Findings = [Of(FindingSeverity.Fault, "the bus is gone", "cut") with { Message = null, Bus = "x" }, Of(FindingSeverity.Fault, "it stopped", "starved", "both"), Of(FindingSeverity.Warning, "it was late", "late", "both")],
         };
 
