@@ -92,11 +92,12 @@ public sealed class CheckText
     {
         var told = new HashSet<Finding>(ReferenceEqualityComparer.Instance);
         var modules = report.Modules
-            .Select(module => (module.Definition.Title, Own: report.Findings.Where(finding => finding.Severity != FindingSeverity.Note && finding.Modules.Contains(module.Definition.Name)).ToList()))
+            .Select(module => (module.Definition.Title, IsGo: module.Verdict == Verdict.Go, Own: report.Findings.Where(finding => finding.Severity != FindingSeverity.Note && finding.Modules.Contains(module.Definition.Name)).ToList()))
             .Where(module => module.Own.Count > 0)
             .OrderByDescending(module => module.Own[0].Severity)
+            .ThenBy(module => module.IsGo)
             .ThenByDescending(module => module.Own[0].IsOfTheBus);
-        foreach (var (title, own) in modules)
+        foreach (var (title, _, own) in modules)
         {
             output.WriteLine(ink.Strong(CleanText.Clean(title)));
             var known = own.Where(told.Contains).ToList();

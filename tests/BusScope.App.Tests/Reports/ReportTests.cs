@@ -50,6 +50,19 @@ public class ReportTests
     }
 
     [Fact]
+    public void Of_modules_with_warnings_one_without_a_verdict_comes_before_those_that_go()
+    {
+        var report = SomeReport.Starved with
+        {
+            Verdict = Verdict.Inconclusive,
+            Modules = [.. new[] { Verdict.Go, Verdict.Inconclusive }.Select(verdict => new ModuleHealth(new ModuleDefinition { Name = $"{verdict}" }, verdict) { States = new int[6] })],
+            Findings = [.. new[] { Verdict.Go, Verdict.Inconclusive }.Select(verdict => new Finding("any", FindingSeverity.Warning, $"found in {verdict}") { Modules = [$"{verdict}"] })],
+        };
+
+        Assert.Contains("\nInconclusive\n  warning  found in Inconclusive\n\nGo\n  warning  found in Go\n", Text(output => CheckText.Write(output, SomeReport.Subject, report, Ink.Plain)).ReplaceLineEndings("\n"), StringComparison.Ordinal);
+    }
+
+    [Fact]
     public void No_line_is_wider_than_a_terminal()
     {
         var text = Text(output => CheckText.Write(output, SomeReport.Subject, SomeReport.Starved, Ink.Plain))
