@@ -340,6 +340,7 @@ internal sealed class SessionTrack
         var silentFrom = latest > from ? latest : from;
         if (until > silentFrom)
         {
+            Flush();
             Conditions.Interrupt(silentFrom, until);
         }
 
@@ -357,8 +358,7 @@ internal sealed class SessionTrack
     {
         if (bus < Buses.Count)
         {
-            var seen = Buses[bus].Latest;
-            Buses[bus].Latest = now;
+            (var seen, Buses[bus].Latest) = (Buses[bus].Latest, now);
             AwaitAnew(Buses[bus], now, seen.IsKnown ? seen : null);
         }
     }
@@ -376,9 +376,10 @@ internal sealed class SessionTrack
         AwaitAnew(bus, time, null);
     }
 
-    // What came before cannot be compared with what follows. It is judged by itself where it is known when that was.
+    // What came before cannot be compared with what follows. It is judged by itself, on all buses: by when their conditions were told until now.
     private void AwaitAnew(BusTrack bus, FrameTime time, FrameTime? seen)
     {
+        Flush();
         foreach (var track in bus.Tracks)
         {
             track.BreakGap();
@@ -386,7 +387,6 @@ internal sealed class SessionTrack
         }
 
         Conditions.Restart(bus.Tracks, time);
-
         foreach (var message in Places.UnseenOn(bus).Concat(Places.UnseenOnAny()))
         {
             message.Unseen!.Restart(time, seen);
