@@ -15,7 +15,6 @@ internal sealed record DoubledFrames(int Messages, FrameSpan Apart)
     // This program's choice.
     private const int FewestMessages = 8;
     private const double ShareOfMessages = 0.8;
-    private const long FewestGaps = 8;
     private const double SmallestMean = 0.4;
     private const double LargestMean = 0.6;
 
@@ -37,7 +36,7 @@ internal sealed record DoubledFrames(int Messages, FrameSpan Apart)
             return null;
         }
 
-        var periodic = bus.Tracks.FindAll(IsPeriodic);
+        var periodic = bus.Tracks.FindAll(track => track.ShowsPeriod);
         var often = periodic.FindAll(track => IsTwiceAsOften(track) && !SenderCount.CountersInTurn(track));
         var apart = often.ConvertAll(ShorterGap);
         apart.Sort();
@@ -48,11 +47,8 @@ internal sealed record DoubledFrames(int Messages, FrameSpan Apart)
             : new DoubledFrames(alike.Count, new FrameSpan((long)usual));
     }
 
-    private static bool IsPeriodic(MessageTrack track) =>
-        track is { Defined.Definition.Timing: { Every: not null, OnChange: false } } && track.Periods.Count >= FewestGaps;
-
     private static bool IsTwiceAsOften(MessageTrack track) =>
-        IsPeriodic(track) && track.Periods.Mean / track.Defined!.Definition.Timing.Every!.Value.Nanoseconds is > SmallestMean and < LargestMean;
+        track.ShowsPeriod && track.Periods.Mean / track.Defined!.Definition.Timing.Every!.Value.Nanoseconds is > SmallestMean and < LargestMean;
 
     // The middle one of the shorter half of the gaps.
     private static double ShorterGap(MessageTrack track) => track.Periods.Quantile(0.25);

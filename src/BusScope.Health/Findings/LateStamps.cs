@@ -11,7 +11,6 @@ namespace BusScope.Health.Findings;
 internal static class LateStamps
 {
     private const int FewestMessages = 3;
-    private const long FewestGaps = 8;
     private const long FewestTooShort = 3;
     private const double ShareOfMessages = 0.6;
 
@@ -41,7 +40,7 @@ internal static class LateStamps
     public static StampError? On(BusTrack bus)
     {
         // Asked with every picture of a live bus, where hardly ever a gap is so short.
-        var odd = bus.Tracks.FindAll(track => IsPeriodic(track) && track.Periods.Shortest < LeastGap(track));
+        var odd = bus.Tracks.FindAll(track => track.ShowsPeriod && track.Periods.Shortest < LeastGap(track));
         if (odd.Count < FewestMessages)
         {
             return null;
@@ -93,11 +92,8 @@ internal static class LateStamps
     private static bool AreMost(BusTrack bus, List<Seen> seen)
     {
         var usual = Middle(seen, each => each.Every);
-        return seen.Count(each => each.Every <= usual) >= ShareOfMessages * bus.Tracks.Count(track => IsPeriodic(track) && track.Defined!.Definition.Timing.Every!.Value.Nanoseconds <= usual);
+        return seen.Count(each => each.Every <= usual) >= ShareOfMessages * bus.Tracks.Count(track => track.ShowsPeriod && track.Defined!.Definition.Timing.Every!.Value.Nanoseconds <= usual);
     }
-
-    private static bool IsPeriodic(MessageTrack track) =>
-        track is { Defined.Definition.Timing: { Every: not null, OnChange: false } } && track.Periods.Count >= FewestGaps;
 
     private static long LeastGap(MessageTrack track) =>
         (long)(PartOfFrame * (BitsBesideData + (8 * Math.Min((int)track.Length, 8))) / (track.Bus.Bus.BitRate ?? FastestRate) * FrameSpan.NanosecondsPerSecond);

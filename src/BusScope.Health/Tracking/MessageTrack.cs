@@ -11,6 +11,9 @@ namespace BusScope.Health.Tracking;
 /// </summary>
 internal sealed class MessageTrack
 {
+    // So many gaps show a period. This program's choice.
+    private const long FewestGaps = 8;
+
     // Identifiers that are met a few times only, as in a scan of all of them, shall not claim 512 rows each.
     private const int FramesBeforeGathering = 16;
 
@@ -91,6 +94,9 @@ internal sealed class MessageTrack
 
     /// <summary>The gaps between its frames.</summary>
     public PeriodStatistics Periods { get; private set; } = new();
+
+    /// <summary>Whether it is meant to come at a period and at nothing else, and came often enough to show it.</summary>
+    public bool ShowsPeriod => Defined?.Definition.Timing is { Every: not null, OnChange: false } && Periods.Count >= FewestGaps;
 
     /// <summary>In which frames it came, and something was wrong, where that is kept.</summary>
     public FrameNumbers? Numbers { get; private set; }
