@@ -9,7 +9,7 @@ public sealed class FrameBatch
     /// <summary>The most frames in a batch.</summary>
     public const int Capacity = 256;
 
-    private readonly Frame[] frames = new Frame[Capacity];
+    private Frame[] frames = new Frame[Capacity];
     private List<FrameNote>? notes;
 
     /// <summary>An empty batch.</summary>
@@ -37,6 +37,23 @@ public sealed class FrameBatch
         FirstNumber += Count;
         Count = 0;
         notes?.Clear();
+    }
+
+    /// <summary>Empties the batch for frames of which the first has this number.</summary>
+    public void Begin(long firstNumber)
+    {
+        Clear();
+        FirstNumber = firstNumber;
+    }
+
+    /// <summary>Exchanges all that two batches hold, numbers and comments included; no frame is copied.</summary>
+    public void Exchange(FrameBatch other)
+    {
+        ArgumentNullException.ThrowIfNull(other);
+        (frames, other.frames) = (other.frames, frames);
+        (notes, other.notes) = (other.notes, notes);
+        (Count, other.Count) = (other.Count, Count);
+        (FirstNumber, other.FirstNumber) = (other.FirstNumber, FirstNumber);
     }
 
     /// <summary>Adds room for one frame, which the caller writes whole through <see cref="Frame.Set"/>.</summary>

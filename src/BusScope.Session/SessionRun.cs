@@ -44,7 +44,7 @@ public sealed record RunOptions
 /// <summary>One source from its first frame to its end, without waiting and without a screen: what the commands run.</summary>
 public static class SessionRun
 {
-    /// <summary>Reads the source to its end on the calling thread.</summary>
+    /// <summary>Takes the source in to its end, on the calling thread. A recording that is taken whole is read ahead by a second one.</summary>
     /// <param name="source">The source; not disposed here.</param>
     /// <param name="monitor">What takes the frames in.</param>
     /// <param name="progress">Told how far the source has come, now and then; or null.</param>
@@ -54,42 +54,15 @@ public static class SessionRun
     {
         ArgumentNullException.ThrowIfNull(source);
         ArgumentNullException.ThrowIfNull(monitor);
-        var batch = new FrameBatch();
         options ??= new RunOptions();
         var clock = source.Clock == SourceClock.Recorded ? null : new LiveClock(options.Time, source.Clock);
-        var limit = new RunLimit(options.Length, source.Clock, options.Time);
         var end = RunEnd.Cancelled;
         string? failure = null;
         try
         {
-            for (var turn = 0; !cancellation.IsCancellationRequested; turn++)
-            {
-                var state = source.Read(batch, cancellation);
-                if (state == SourceState.Ended)
-                {
-                    end = RunEnd.SourceEnded;
-                    break;
-                }
-
-                var isCut = limit.Cut(batch);
-                var isSeen = LiveTurn.Accept(source, monitor, clock, batch);
-                if (isCut || limit.IsOver(clock?.Now))
-                {
-                    end = RunEnd.TimeOver;
-                    break;
-                }
-
-                if (options.Clear?.IsReached(monitor, limit.Passed, isSeen && RecordingCut.Of(source) is null) == true)
-                {
-                    end = RunEnd.AnswerClear;
-                    break;
-                }
-
-                if (progress is not null && turn % 64 == 0 && source.Progress is { } done)
-                {
-                    progress.Report(done);
-                }
-            }
+            end = clock is null && options is { Length: null, Clear: null }
+                ? WholeRecording(source, monitor, progress, cancellation)
+                : AsLongAsAsked(source, monitor, clock, progress, options, cancellation);
         }
         catch (SourceException e)
         {
@@ -109,5 +82,56 @@ public static class SessionRun
         }
 
         return new RunResult(monitor.Report(isFinal: true), end, failure);
+    }
+
+    // What was read ahead is always taken in, so that the source's own account of itself is of the same frames.
+    private static RunEnd WholeRecording(IFrameSource source, HealthMonitor monitor, IProgress<double>? progress, CancellationToken cancellation)
+    {
+        using var ahead = new ReadAhead(source, cancellation);
+        var batch = new FrameBatch();
+        for (var turn = 0; ahead.Take(batch) != SourceState.Ended; turn++)
+        {
+            monitor.Accept(batch, ahead.Buses);
+            Tell(progress, turn, ahead.Progress);
+        }
+
+        return RunEnd.SourceEnded;
+    }
+
+    private static RunEnd AsLongAsAsked(IFrameSource source, HealthMonitor monitor, LiveClock? clock, IProgress<double>? progress, RunOptions options, CancellationToken cancellation)
+    {
+        var batch = new FrameBatch();
+        var limit = new RunLimit(options.Length, source.Clock, options.Time);
+        for (var turn = 0; !cancellation.IsCancellationRequested; turn++)
+        {
+            if (source.Read(batch, cancellation) == SourceState.Ended)
+            {
+                return RunEnd.SourceEnded;
+            }
+
+            var isCut = limit.Cut(batch);
+            var isSeen = LiveTurn.Accept(source, monitor, clock, batch);
+            if (isCut || limit.IsOver(clock?.Now))
+            {
+                return RunEnd.TimeOver;
+            }
+
+            if (options.Clear?.IsReached(monitor, limit.Passed, isSeen && RecordingCut.Of(source) is null) == true)
+            {
+                return RunEnd.AnswerClear;
+            }
+
+            Tell(progress, turn, source.Progress);
+        }
+
+        return RunEnd.Cancelled;
+    }
+
+    private static void Tell(IProgress<double>? progress, int turn, double? done)
+    {
+        if (turn % 64 == 0 && done is { } known)
+        {
+            progress?.Report(known);
+        }
     }
 }
