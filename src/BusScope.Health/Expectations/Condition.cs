@@ -75,9 +75,10 @@ internal sealed class Condition
     /// <summary>It was told, or what it is made of is forgotten.</summary>
     /// <param name="value">Whether it holds; null where that is not known.</param>
     /// <param name="at">From when on.</param>
+    /// <param name="before">Until when it surely was as before: when whoever tells it now did so last.</param>
     /// <param name="silent">Who fell silent, or null.</param>
     /// <param name="heardUntil">Until when the bus of a message was heard at a moment.</param>
-    public void Turn(bool? value, FrameTime at, Teller? silent, HeardUntil heardUntil)
+    public void Turn(bool? value, FrameTime at, FrameTime before, Teller? silent, HeardUntil heardUntil)
     {
         var turns = value == true != Holds;
         if (turns)
@@ -102,7 +103,7 @@ internal sealed class Condition
         {
             Holds = !Holds;
             held?.Turn(Holds, at);
-            Turn(at, heardUntil);
+            Turn(at, before, heardUntil);
         }
     }
 
@@ -145,7 +146,7 @@ internal sealed class Condition
         }
     }
 
-    private void Turn(FrameTime at, HeardUntil heardUntil)
+    private void Turn(FrameTime at, FrameTime before, HeardUntil heardUntil)
     {
         foreach (var message in dependents)
         {
@@ -158,14 +159,20 @@ internal sealed class Condition
 
         void Turn(Expectation? expectation, DefinedMessage message, MessageTrack? track)
         {
+            if (expectation is null)
+            {
+                return;
+            }
+
             if (Holds)
             {
-                expectation?.Begin(at);
+                expectation.Begin(at);
+                return;
             }
-            else
-            {
-                expectation?.End(at, heardUntil(message, track, at));
-            }
+
+            // It ended somewhere between the two frames that told it; what stopped in between may have stopped with it.
+            var heard = heardUntil(message, track, at);
+            expectation.End(at, heard < before ? heard : before);
         }
     }
 }

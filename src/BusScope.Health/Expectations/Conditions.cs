@@ -72,10 +72,12 @@ internal sealed class Conditions
         }
 
         Forget(frame.Time);
-        tellerOf[message.Index]!.Tell(frame.Time);
+        var teller = tellerOf[message.Index]!;
+        var before = teller.KnownUntil(frame.Time);
+        teller.Tell(frame.Time);
         if (values.Take(message.Index, frame.Data))
         {
-            Turn(frame.Time, null);
+            Turn(frame.Time, before, null);
         }
     }
 
@@ -99,16 +101,16 @@ internal sealed class Conditions
             if (teller.IsStaleAt(now) && values.Forget(teller.Message))
             {
                 // One that is off by a condition of its own was not lost.
-                Turn(teller.Last, teller.IsOff ? null : teller);
+                Turn(teller.Last, teller.Last, teller.IsOff ? null : teller);
             }
         }
     }
 
-    private void Turn(FrameTime at, Teller? silent)
+    private void Turn(FrameTime at, FrameTime before, Teller? silent)
     {
         foreach (var index in values.Changed)
         {
-            all[index].Turn(values.Holds(index), at, silent, heardUntil);
+            all[index].Turn(values.Holds(index), at, before, silent, heardUntil);
         }
     }
 

@@ -95,7 +95,9 @@ internal sealed class Expectation
 
     /// <summary>From this moment on nothing is expected.</summary>
     /// <param name="at">The moment.</param>
-    /// <param name="heard">Until when its bus was heard; of a silence in progress nobody can say that this message should have ended it.</param>
+    /// <param name="heard">
+    /// Until when its bus was heard, of a silence in progress nobody can say that this message should have ended it; and until when it was surely expected.
+    /// </param>
     public void End(FrameTime at, FrameTime heard)
     {
         Close(heard < at ? heard : at);

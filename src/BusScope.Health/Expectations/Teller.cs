@@ -27,6 +27,12 @@ internal sealed class Teller(DefinedMessage message)
     /// <summary>The same teller among copies of the messages, which goes on by itself.</summary>
     public Teller For(IReadOnlyList<DefinedMessage> messages) => new(messages[Message]) { Last = Last };
 
+    /// <summary>
+    /// Until when what it told last surely held, seen from the frame that tells it anew: until it told it, since frames may be lost and a period is long;
+    /// until that frame, where it speaks on change alone.
+    /// </summary>
+    public FrameTime KnownUntil(FrameTime at) => staleAfter is null || !Last.IsKnown ? at : Last;
+
     /// <summary>It told something.</summary>
     public void Tell(FrameTime at) => Last = at;
 

@@ -80,13 +80,14 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, R
             }
         }
 
+        var openSilence = OpenEnding.Of(message.Tracks[best], JudgedAt(message.Tracks[best].Bus));
         for (var i = 0; i < message.Tracks.Count; i++)
         {
             // Where several send the message, one that delivers is enough; what the others lack starves nobody.
             var severity = i == best ? session.Needs.SeverityOf(message.Definition) : FindingSeverity.Warning;
             var track = message.Tracks[i];
             Stopped(message, track, severity);
-            new TimingFindings(findings, message, track, severity) { EndsAt = isFinal ? JudgedAt(track.Bus) : null, WasStaleWithOthers = beginnings.Holds(message) || wakings!.Holds(message) || gaps!.Holds(message) }.Find();
+            new TimingFindings(findings, message, track, severity) { EndsAt = isFinal && !(i == best && openSilence is not null) ? JudgedAt(track.Bus) : null, WasStaleWithOthers = beginnings.Holds(message) || wakings!.Holds(message) || gaps!.Holds(message) }.Find();
             new ContentFindings(findings, message, track, severity).Find();
             new LifeFindings(findings, message, track, severity).Find();
             new ConstantFindings(findings, message, track).Find();
@@ -101,6 +102,7 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, R
         {
             IsConditionKnown = IsKnown(message, expectation),
             IsRecorded = recordings.IsWhole(message.Tracks[best].Bus),
+            OpenSilence = openSilence,
             BeganWithOthers = beginnings.Holds(message),
             IsAtRest = message.Tracks[best].Life?.WholePayload?.IsFrozen == true,
             NeverTold = new PayloadContrast(message, message.Tracks[best]) is var contrast && (contrast.NeverTold || contrast.TellsNoMore),

@@ -1,3 +1,4 @@
+using BusScope.Frames;
 using BusScope.Health.Tracking;
 
 namespace BusScope.Health.Findings;
@@ -28,8 +29,11 @@ internal sealed record MessageJudgement(DefinedMessage Message, MessageState? St
     /// <summary>Whether its sender said "not available" of everything, what never changed in the healthy car included.</summary>
     public bool NeverTold { get; init; }
 
+    /// <summary>For how long it was silent at the end, where that leaves open whether it stopped; otherwise null.</summary>
+    public FrameSpan? OpenSilence { get; init; }
+
     /// <summary>Whether anybody can vouch for it.</summary>
-    public bool IsJudged => IsTimed && IsConditionKnown && IsRecorded && !IsAtRest && !NeverTold && !BeganWithOthers;
+    public bool IsJudged => IsTimed && OpenSilence is null && IsConditionKnown && IsRecorded && !IsAtRest && !NeverTold && !BeganWithOthers;
 
     /// <summary>Whether it was judged by when it came, or that it did not.</summary>
     public bool ByTime => State is not null && IsTimed;

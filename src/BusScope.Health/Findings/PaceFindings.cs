@@ -1,5 +1,6 @@
 using System.Globalization;
 using BusScope.Frames;
+using BusScope.Health.Expectations;
 using BusScope.Health.Tracking;
 
 namespace BusScope.Health.Findings;
@@ -26,6 +27,9 @@ internal readonly struct PaceFindings(FindingList findings, DefinedMessage messa
     // The usual gap of two senders whose frames fall halfway between one another.
     private const double SmallestHalf = 0.4;
 
+    // A gap that is longer than so many usual ones is one of its own.
+    private const double MostOfUsual = 2;
+
     // What comes too slowly now: a jam of the bus is over sooner. This program's choice.
     private static readonly FrameSpan shortestSlow = FrameSpan.FromSeconds(1);
 
@@ -49,6 +53,10 @@ internal readonly struct PaceFindings(FindingList findings, DefinedMessage messa
         Extra();
         return Jitters() || Differs();
     }
+
+    /// <summary>Whether it comes so slowly that it is stale in between, each time: then that is not told beside it.</summary>
+    public bool Explains(GapTally stale) =>
+        SenderCount.Of(track) != 2 && Slow() is { } slow && IsStaleBetween(slow.Gap) && stale.Longest <= slow.Gap * MostOfUsual;
 
     private void TwoSenders()
     {
@@ -76,39 +84,55 @@ internal readonly struct PaceFindings(FindingList findings, DefinedMessage messa
 
     private bool IsOff()
     {
-        if (message.Definition.Timing is not { Every: { } every } timing || track.Pace is not { } pace || track.Periods.Count < FewestGapsWhereMoreWereDue)
+        if (Slow() is { } slow)
         {
-            return false;
-        }
-
-        // A slow sender contributes few gaps, so that they are weighed by the time that they take as well; a fast one contributes many.
-        var median = track.Periods.Figures.Median!.Value;
-        var ratio = median.Nanoseconds / (double)every.Nanoseconds;
-
-        // The median is that of all gaps, also of those while nothing was expected; the mean leaves these out.
-        var expected = message.Condition is null ? ratio : pace.Mean / every.Nanoseconds;
-        var isSlow = Math.Min(ratio, expected) > PaceWatch.SlowRatio && Math.Round(pace.Time.Nanoseconds / (double)every.Nanoseconds) >= FewestGaps;
-        if (isSlow || pace.Slow.Time * 2 > pace.Time)
-        {
-            ComesEvery(isSlow ? median : pace.Slow.Mean, FindingCodes.MessageTooSlow, severity, During(pace.Slow), pace.Slow.Gaps);
+            ComesEvery(slow.Gap, FindingCodes.MessageTooSlow, severity, slow.During, slow.Gaps, IsStaleBetween(slow.Gap) ? $": stale after {track.Expectation!.StaleAfter}, each time" : "");
             return true;
         }
 
-        // However short against the whole, what goes on at the end is how it comes now.
-        if (pace.SlowNow is { Gaps: >= FewestGaps } now && now.Time >= shortestSlow)
+        if (Ratios() is { } ratios && Math.Max(ratios.Usual, ratios.Expected) < PaceWatch.FastRatio && !message.Definition.Timing.OnChange && track.Periods.Count >= FewestGaps)
         {
-            ComesEvery(now.Mean, FindingCodes.MessageTooSlow, severity, (now.First, now.Last), now.Gaps);
-            return true;
-        }
-
-        if (Math.Max(ratio, expected) < PaceWatch.FastRatio && !timing.OnChange && track.Periods.Count >= FewestGaps)
-        {
-            ComesEvery(median, FindingCodes.MessageTooFast, FindingSeverity.Warning, During(pace.Fast), pace.Fast.Gaps, ratio > SmallestHalf ? ": one sender that is too fast, or two just halfway between one another" : "");
+            var fast = track.Pace!.Fast;
+            ComesEvery(track.Periods.Figures.Median!.Value, FindingCodes.MessageTooFast, FindingSeverity.Warning, During(fast), fast.Gaps, ratios.Usual > SmallestHalf ? ": one sender that is too fast, or two just halfway between one another" : "");
             return true;
         }
 
         return false;
     }
+
+    // How often it comes where that is too seldom.
+    private (FrameSpan Gap, (FramePlace First, FramePlace Last)? During, long Gaps)? Slow()
+    {
+        if (Ratios() is not { } ratios)
+        {
+            return null;
+        }
+
+        // A slow sender contributes few gaps, so that they are weighed by the time that they take as well; a fast one contributes many.
+        var (pace, every) = (track.Pace!, message.Definition.Timing.Every!.Value);
+        var isSlow = Math.Min(ratios.Usual, ratios.Expected) > PaceWatch.SlowRatio && Math.Round(pace.Time.Nanoseconds / (double)every.Nanoseconds) >= FewestGaps;
+        if (isSlow || pace.Slow.Time * 2 > pace.Time)
+        {
+            return (isSlow ? track.Periods.Figures.Median!.Value : pace.Slow.Mean, During(pace.Slow), pace.Slow.Gaps);
+        }
+
+        // However short against the whole, what goes on at the end is how it comes now.
+        return pace.SlowNow is { Gaps: >= FewestGaps } now && now.Time >= shortestSlow ? (now.Mean, (now.First, now.Last), now.Gaps) : null;
+    }
+
+    // The usual gap and the mean one in periods. The usual one is that of all gaps, also of those while nothing was expected; the mean leaves these out.
+    private (double Usual, double Expected)? Ratios()
+    {
+        if (message.Definition.Timing.Every is not { } every || track.Pace is not { } pace || track.Periods.Count < FewestGapsWhereMoreWereDue)
+        {
+            return null;
+        }
+
+        var usual = track.Periods.Figures.Median!.Value.Nanoseconds / (double)every.Nanoseconds;
+        return (usual, message.Condition is null ? usual : pace.Mean / every.Nanoseconds);
+    }
+
+    private bool IsStaleBetween(FrameSpan gap) => track.Expectation is { } expectation && gap > expectation.StaleAfter;
 
     private void ComesEvery(FrameSpan gap, string code, FindingSeverity weight, (FramePlace First, FramePlace Last)? during, long gaps, string meaning = "") =>
         AddDuring(during, new Finding(code, weight, $"{Name} comes every {gap} instead of every {message.Definition.Timing.Every}") { Count = gaps > 0 ? gaps : track.Periods.Count }, meaning);

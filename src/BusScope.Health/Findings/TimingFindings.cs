@@ -7,7 +7,7 @@ namespace BusScope.Health.Findings;
 /// <summary>What is wrong with when the frames of one sender came.</summary>
 internal readonly struct TimingFindings(FindingList findings, DefinedMessage message, MessageTrack track, FindingSeverity severity)
 {
-    /// <summary>The end of the check for this sender; null as long as it goes on, or where it cannot be judged.</summary>
+    /// <summary>The end of the check for this sender; null as long as it goes on, where it cannot be judged, or where that it is late then is told otherwise.</summary>
     public FrameTime? EndsAt { get; init; }
 
     /// <summary>Whether it was stale, or came too late, together with others, which is told for all of them at once.</summary>
@@ -18,7 +18,8 @@ internal readonly struct TimingFindings(FindingList findings, DefinedMessage mes
     /// <summary>Adds what is found.</summary>
     public void Find()
     {
-        if (!WasStaleWithOthers && track.Expectation?.StaleGaps is { Count: > 0 } gaps)
+        var pace = new PaceFindings(findings, message, track, severity);
+        if (!WasStaleWithOthers && track.Expectation?.StaleGaps is { Count: > 0 } gaps && !pace.Explains(gaps))
         {
             Add(new Finding(
                 FindingCodes.MessageStale,
@@ -34,7 +35,7 @@ internal readonly struct TimingFindings(FindingList findings, DefinedMessage mes
             });
         }
 
-        if (!new PaceFindings(findings, message, track, severity).Find())
+        if (!pace.Find())
         {
             Late();
         }

@@ -33,6 +33,10 @@ internal sealed class UnjudgedMessages(SessionTrack session, FindingList finding
                 case (Cause.NeverCame, var condition):
                     Tell(messages, own => NeverCame(own, condition));
                     break;
+                case (Cause.MayHaveStopped, var condition):
+                    var silence = group.Max(judgement => judgement.OpenSilence!.Value);
+                    Tell(messages, own => $"{own.TheyWere} silent for {(messages.Count == 1 ? "" : "up to ")}{silence} at the end, more than twice as long as ever before. {own.Whether} stopped shows after {own.StaleAfter}: record on for longer than that{During(condition)}");
+                    break;
                 case var (_, condition):
                     Tell(messages, own => $"{own.TheyWere} expected for {own.Held} only. Record {own.StaleAfter} or longer{During(condition)}");
                     break;
@@ -41,13 +45,14 @@ internal sealed class UnjudgedMessages(SessionTrack session, FindingList finding
     }
 
     // What its recording lacks is told of the recording.
-    private static bool IsOpen(MessageJudgement judgement) => judgement.IsRecorded && !(judgement.IsTimed && judgement.IsConditionKnown);
+    private static bool IsOpen(MessageJudgement judgement) => judgement.IsRecorded && !(judgement.IsTimed && judgement.IsConditionKnown && judgement.OpenSilence is null);
 
     private static (Cause Cause, Condition? Condition) CauseOf(MessageJudgement judgement)
     {
         var (message, condition) = (judgement.Message, judgement.Message.Condition);
         return (
             !judgement.IsConditionKnown ? Cause.NoLongerKnown
+            : judgement is { IsTimed: true, OpenSilence: not null } ? Cause.MayHaveStopped
             : condition is null || message.Expectations().First().EverHeld ? message.Tracks.Count == 0 ? Cause.NeverCame : Cause.TooShort
             : condition.EverKnown ? Cause.NeverHeld
             : Cause.NeverKnown,
@@ -117,6 +122,7 @@ internal sealed class UnjudgedMessages(SessionTrack session, FindingList finding
         NoLongerKnown,
         NeverHeld,
         NeverCame,
+        MayHaveStopped,
         TooShort,
     }
 
@@ -124,6 +130,8 @@ internal sealed class UnjudgedMessages(SessionTrack session, FindingList finding
     private readonly record struct Figures(List<DefinedMessage> Messages, SessionTrack Session)
     {
         public string Their => Messages.Count == 1 ? "its" : "their";
+
+        public string Whether => Messages.Count == 1 ? "Whether it" : "Whether they";
 
         public string TheyWere => Messages.Count == 1 ? "it was" : "they were";
 

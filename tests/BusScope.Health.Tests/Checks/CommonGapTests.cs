@@ -28,7 +28,7 @@ public class CommonGapTests
     [Fact]
     public void Eight_that_stay_away_until_their_condition_ends_came_no_more() =>
         Assert.Contains(
-            " from 3.95 s on, for 3.05 s, and came no more; the others went on. As when a gateway, a fuse or a supply falls out, or ",
+            " from 3.95 s on, for 2.95 s, and came no more; the others went on. As when a gateway, a fuse or a supply falls out, or ",
             Assert.Single(Told(Traffic(8).Change(0x100, (frame, _, at) => Some.Frame(0x100, at < 7 ? "02" : "00", at * 1000, bus: 1))
                 .Without((frame, at) => frame.Id.Value >= 0x500 && at >= 4).Check(Definitions(8, "while: Position >= 2")))).Text,
             StringComparison.Ordinal);

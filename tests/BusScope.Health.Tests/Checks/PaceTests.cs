@@ -32,6 +32,20 @@ public class PaceTests
     }
 
     [Fact]
+    public void One_that_is_so_slow_that_it_is_stale_in_between_is_told_once()
+    {
+        var finding = Only(Car.Healthy().Without(Gear).Every(300, Gear, 0, _ => "0300"), Verdict.NoGo, "message-too-slow", FindingSeverity.Fault);
+
+        Assert.Equal("Gear comes every 300 ms instead of every 20 ms: stale after 200 ms, each time", finding.Text);
+    }
+
+    [Fact]
+    public void A_time_without_it_that_its_slowness_does_not_explain_is_told_beside_it() =>
+        Assert.Equal(
+            ["message-stale", "message-too-slow"],
+            Car.Healthy().Without(Gear).Every(300, Gear, 0, _ => "0300").Without(Gear, from: 4, until: 5).Check().Findings.Where(finding => finding.Message == "Gear").Select(finding => finding.Code).Order());
+
+    [Fact]
     public void A_message_that_is_too_slow_until_its_condition_ends_is_a_fault()
     {
         var car = Car.Healthy().Without(Fan, from: 5.99).Every(200, Fan, 0, _ => "55", 4, 6000).Change(0x100, (frame, _, at) => at < 8 ? frame : TestKit.Some.Frame(0x100, "00", at * 1000, 1));

@@ -48,6 +48,32 @@ public class TellerTests
         Only(report, Verdict.Inconclusive, ("message-stale", "Key"), ("not-judged", "Fan"));
     }
 
+    [Theory]
+    [InlineData(4, 4.05, 4.4, Verdict.Go)]
+    [InlineData(4, 3.5, 4.4, Verdict.NoGo)]
+    [InlineData(5, 3.95, 4.4, Verdict.NoGo)]
+    public void A_condition_ended_somewhere_between_the_frame_that_told_it_last_and_the_one_that_tells_its_end(double keyAwayFrom, double fanUntil, double off, Verdict verdict)
+    {
+        var report = Car.Healthy()
+            .Change(Key, (_, _, at) => Some.Frame(Key, at < off ? "02" : "00", at * 1000, bus: 1))
+            .Without(Key, from: keyAwayFrom, until: off).Without(Fan, from: fanUntil)
+            .Check();
+
+        Assert.Equal(verdict, report.Verdict);
+        Assert.Equal(verdict == Verdict.NoGo, report.Findings.Any(finding => finding.Message == "Fan"));
+    }
+
+    [Fact]
+    public void Who_tells_a_condition_on_change_alone_tells_its_end_to_the_moment()
+    {
+        var definitions = Car.Definitions.Replace("length: 1\n    every: 100 ms\n    stale-after: 500 ms", "length: 1\n    on-change: true", StringComparison.Ordinal);
+        var report = Car.Healthy()
+            .Without(Key, from: 0.05).Add(Some.Frame(Key, "00", 6_000, bus: 1)).Without(Fan, from: 3)
+            .Check(definitions);
+
+        Only(report, Verdict.NoGo, ("message-stale", "Fan"));
+    }
+
     [Fact]
     public void What_a_report_asks_in_between_changes_nothing()
     {
