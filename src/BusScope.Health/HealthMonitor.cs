@@ -93,6 +93,7 @@ public sealed class HealthMonitor
         if (frame.IsErrorReport)
         {
             bus.ErrorFrames++;
+            bus.Errors.Note(frame, bus.Latest);
             session.Advance(frame.Time);
             return;
         }

@@ -47,11 +47,11 @@ internal sealed class BusFindings(SessionTrack session, FindingList findings, Re
         }
 
         var present = isSilent ? session.Needs.SilenceOf(session.Places.ExpectedOn(bus)) : FindingSeverity.Note;
-        var severity = present > bus.SilenceSeverity || past == 0 ? present : bus.SilenceSeverity;
+        var severity = bus.OffSince is not null ? FindingSeverity.Warning : present > bus.SilenceSeverity || past == 0 ? present : bus.SilenceSeverity;
         var since = bus.Latest.IsKnown ? bus.Latest : session.StartOf(bus);
         var until = bus.Recorded(now);
-        var text = !bus.Latest.IsKnown ? $"bus {bus.Bus.Name} never spoke in {until - since}"
-            : isSilent ? $"bus {bus.Bus.Name} is silent since {findings.Moment(since)}: no frame at all for {until - since}"
+        var text = !bus.Latest.IsKnown ? $"bus {bus.Bus.Name} never spoke in {until - since}{Errors(bus)}"
+            : isSilent ? $"bus {bus.Bus.Name} is silent since {findings.Moment(since)}: no frame at all for {until - since}{Errors(bus)}"
             : string.Create(CultureInfo.InvariantCulture, $"bus {bus.Bus.Name} was silent {(count == 1 ? "once" : $"{count} times")}: {Longest(bus)}");
         Add(
             new Finding(FindingCodes.BusSilent, severity, AllFellSilent() ? $"{text}. All buses fell silent together: the car went to sleep, the ignition was switched off, or the adapter lost its supply" : text)
@@ -62,6 +62,20 @@ internal sealed class BusFindings(SessionTrack session, FindingList findings, Re
                 Count = count,
             },
             session.Messages.Where(message => session.Places.BusOf(message) == bus.Bus.Name && message.Expectations().Any(expectation => expectation.EverHeld)));
+    }
+
+    // What came instead of frames is nearer to the cause than that none did.
+    private string Errors(BusTrack bus)
+    {
+        if (bus.Errors.Since(bus.Latest) is not (> 0 and var count))
+        {
+            return "";
+        }
+
+        var reports = string.Create(CultureInfo.InvariantCulture, $", but {count} error {(count == 1 ? "report" : "reports")}");
+        return bus.OffSince is { } off
+            ? $"{reports}. The adapter that recorded it withdrew from the bus at {findings.Moment(off)} (bus-off) and saw nothing after that: look at its bit rate and wiring, and record again"
+            : $"{reports}: look at the bit rate, the wiring and the termination first";
     }
 
     private string Longest(BusTrack bus) =>

@@ -29,7 +29,7 @@ internal sealed class Recordings
     public bool AreWhole => buses.TrueForAll(own => IsWhole(own.Bus));
 
     /// <summary>Whether the recording of a bus tells of all that was on it; null is a bus that the source does not have.</summary>
-    public bool IsWhole(BusTrack? bus) => bus is null || (buses[bus.Index] is { Doubled: null, Loss: null, Stamps: null } && !shorter.Hold(bus) && !HasLargeHoles(bus));
+    public bool IsWhole(BusTrack? bus) => bus is null || (bus.OffSince is null && buses[bus.Index] is { Doubled: null, Loss: null, Stamps: null } && !shorter.Hold(bus) && !HasLargeHoles(bus));
 
     // A gateway that gives nothing on for as long leaves the same file.
     private bool HasLargeHoles(BusTrack bus) => bus.Evidence.ShowsLoss && bus.Silences.Total > (bus.Recorded(now) - bus.First) * LargestHoles;

@@ -51,6 +51,12 @@ internal sealed class BusTrack
     /// <summary>Error reports of the adapter.</summary>
     public long ErrorFrames { get; set; }
 
+    /// <summary>What those say that came since the latest frame.</summary>
+    public BusErrors Errors { get; private set; } = new();
+
+    /// <summary>When the adapter that recorded it withdrew from it, so that nothing was seen since; null where it did not, or came back.</summary>
+    public FrameTime? OffSince => Errors.OffSince(Latest);
+
     /// <summary>Frames of identifiers beyond the most that are told apart.</summary>
     public long OverflowFrames { get; set; }
 
@@ -127,6 +133,7 @@ internal sealed class BusTrack
         copy.Load = Load?.Copy();
         copy.History = History?.Copy();
         copy.Tracks = [];
+        copy.Errors = Errors.Copy();
         copy.Evidence = Evidence.Copy();
         copy.Silences = Silences.Copy();
         return copy;

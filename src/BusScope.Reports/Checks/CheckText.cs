@@ -155,7 +155,7 @@ public sealed class CheckText
             var errors = bus.ErrorFrames == 0 ? "" : $", {Figures.Of(bus.ErrorFrames, "error report")}";
             Paragraph.Write(
                 output,
-                CleanText.Clean($"{bus.Name}: {(bus.IsSilent ? "silent, " : "")}{Figures.Of(bus.Frames, "frame")} of {Figures.Of(bus.Identifiers, "identifier")}{errors}"),
+                CleanText.Clean($"{bus.Name}: {(bus.IsSilent ? "silent, " : "")}{Figures.Of(bus.Frames - bus.ErrorFrames, "frame")} of {Figures.Of(bus.Identifiers, "identifier")}{errors}"),
                 ReferenceEquals(bus, report.Buses[0]) ? "buses    " : "         ",
                 9);
         }
