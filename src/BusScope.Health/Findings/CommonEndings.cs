@@ -10,12 +10,12 @@ namespace BusScope.Health.Findings;
 /// <param name="session">What was tracked.</param>
 /// <param name="stopped">Those that are stale at the end, though their bus is not silent.</param>
 internal sealed class CommonEndings(SessionTrack session, IEnumerable<DefinedMessage> stopped)
-    : CommonFaults(session, Together.Of(stopped.Where(message => message.Tracks.Count == 1), message => message.Tracks[0].Last))
+    : CommonFaults(session, Together.Of([.. stopped.Where(message => message.Tracks.Count == 1)], message => message.Tracks[0].Last, isEnding: true))
 {
     /// <inheritdoc/>
     protected override Finding Of(List<DefinedMessage> group, FindingList findings)
     {
-        var (first, last) = (group[0].Tracks[0].Last, group[^1].Tracks[0].Last);
+        var (first, last) = (group[0].Tracks[0].Last, group.Max(message => message.Tracks[0].Last));
         var wasSound = Session.Buses.TrueForAll(bus => bus.Silences.Count == 0)
             && findings.All.All(finding => finding.Severity == FindingSeverity.Note || finding.At >= first);
         var seconds = (long)(first - Session.Earliest).Seconds;

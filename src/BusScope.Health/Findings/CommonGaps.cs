@@ -6,7 +6,7 @@ namespace BusScope.Health.Findings;
 /// <param name="session">What was tracked.</param>
 /// <param name="stale">Those of one sender that were stale once.</param>
 internal sealed class CommonGaps(SessionTrack session, IEnumerable<DefinedMessage> stale)
-    : CommonFaults(session, Together.Of(stale.Where(message => !LateWakings.BeganLate(message)), message => message.Tracks[0].Expectation!.StaleGaps.First))
+    : CommonFaults(session, Together.Of([.. stale.Where(message => !LateWakings.BeganLate(message))], message => message.Tracks[0].Expectation!.StaleGaps.First, isEnding: true))
 {
     /// <inheritdoc/>
     protected override Finding Of(List<DefinedMessage> group, FindingList findings)

@@ -8,7 +8,7 @@ namespace BusScope.Health.Findings;
 /// all come through woke late. A bus does not tell which, so nobody vouches for them, and nobody is called starved: they came in the end.
 /// </summary>
 internal sealed class LateBeginnings(SessionTrack session)
-    : CommonFaults(session, Together.Of(session.Messages.Where(message => LateWakings.BeganLate(message) && message.Condition is null && message.Tracks[0].Expectation!.StaleGaps.First == session.Start), message => message.Tracks[0].First))
+    : CommonFaults(session, Together.Of([.. session.Messages.Where(message => LateWakings.BeganLate(message) && message.Condition is null && message.Tracks[0].Expectation!.StaleGaps.First == session.Start)], message => message.Tracks[0].First, isEnding: false))
 {
     /// <inheritdoc/>
     protected override FindingSeverity SeverityOf(DefinedMessage message) => FindingSeverity.Warning;
@@ -16,7 +16,7 @@ internal sealed class LateBeginnings(SessionTrack session)
     /// <inheritdoc/>
     protected override Finding Of(List<DefinedMessage> group, FindingList findings)
     {
-        var (first, last) = (group[0].Tracks[0].First, group[^1].Tracks[0].First);
+        var (first, last) = (group[0].Tracks[0].First, group.Max(message => message.Tracks[0].First));
         return new Finding(
             FindingCodes.BeganTogether,
             FindingSeverity.Warning,

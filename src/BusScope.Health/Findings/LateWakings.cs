@@ -6,7 +6,7 @@ namespace BusScope.Health.Findings;
 /// <param name="session">What was tracked.</param>
 /// <param name="stale">Those of one sender that were stale once, if that is not told as something else.</param>
 internal sealed class LateWakings(SessionTrack session, IEnumerable<DefinedMessage> stale)
-    : CommonFaults(session, Together.Of(stale.Where(BeganLate), message => message.Tracks[0].First))
+    : CommonFaults(session, Together.Of([.. stale.Where(BeganLate)], message => message.Tracks[0].First, isEnding: false))
 {
     /// <summary>Whether all that a message failed in is that its first frame came after the grace time.</summary>
     public static bool BeganLate(DefinedMessage message) => message.Tracks is [{ Expectation.StaleGaps: { Count: 1 } gaps } track] && gaps.Last == track.First;

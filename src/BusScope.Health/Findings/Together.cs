@@ -16,6 +16,34 @@ internal static class Together
     public static List<List<DefinedMessage>> Of(IEnumerable<DefinedMessage> messages, Func<DefinedMessage, FrameTime> when) =>
         [.. messages.GroupBy(message => message.Condition).SelectMany(alike => AtOneTime(alike, when))];
 
+    /// <summary>
+    /// The same, where frames alone tell when it was. In order of time, and behind them those whose period is so long that the same moment may be
+    /// theirs: their last frame came up to a period before it, or their first one up to a period after it.
+    /// </summary>
+    /// <param name="messages">The messages, in any order.</param>
+    /// <param name="when">When the frame came that tells it of each.</param>
+    /// <param name="isEnding">Whether that is the last frame; otherwise it is the first.</param>
+    public static List<List<DefinedMessage>> Of(IReadOnlyCollection<DefinedMessage> messages, Func<DefinedMessage, FrameTime> when, bool isEnding)
+    {
+        var groups = Of(messages, when);
+        var others = messages.Except(groups.SelectMany(group => group)).ToList();
+        foreach (var group in groups)
+        {
+            var time = when(isEnding ? group[0] : group[^1]);
+            var slow = others.FindAll(message => message.Condition == group[0].Condition && MayBe(message, time));
+            group.AddRange(slow);
+            others.RemoveAll(slow.Contains);
+        }
+
+        return groups;
+
+        bool MayBe(DefinedMessage message, FrameTime time)
+        {
+            var off = isEnding ? time - when(message) : when(message) - time;
+            return off >= FrameSpan.Zero && off <= message.Definition.Timing.LateAfter;
+        }
+    }
+
     private static List<List<DefinedMessage>> AtOneTime(IEnumerable<DefinedMessage> messages, Func<DefinedMessage, FrameTime> when)
     {
         var groups = new List<List<DefinedMessage>>();

@@ -55,6 +55,20 @@ public class CommonEndingTests
     public void Endings_more_than_half_a_second_apart_are_not_together() => Faulty(Dying(8, apart: 550).Check(Definitions(8)), 8);
 
     [Theory]
+    [InlineData(3.5, 9)]
+    [InlineData(2.5, 8)]
+    public void A_slow_message_that_was_not_due_until_then_stopped_with_them(double slowUntil, int together)
+    {
+        var report = Dying(8).Every(1_000, 0x700, 0, _ => "00", slowUntil)
+            .Check(Definitions(8) + "\n  Slow: { id: 0x700, bus: chassis, needed-by: [climate], every: 1.3 s, late-after: 1.96 s, stale-after: 3 s }");
+
+        var finding = Assert.Single(report.Findings, finding => finding.Code == "stopped-together");
+        Assert.Equal(together, finding.Count);
+        Assert.StartsWith($"{together} of 15 messages ({together} of bus chassis) stopped within 150 ms from 4.95 s on and stayed away; the others go on. ", finding.Text, StringComparison.Ordinal);
+        Assert.Equal(9 - together, report.Findings.Count(finding => finding.Code == "message-stopped"));
+    }
+
+    [Theory]
     [InlineData(false, "Gear")]
     [InlineData(true, "ClusterStatus")]
     public void The_worst_message_of_a_module_is_one_that_its_verdict_is_made_of(bool isGone, string worst)

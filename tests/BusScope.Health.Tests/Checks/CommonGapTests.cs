@@ -34,6 +34,18 @@ public class CommonGapTests
             StringComparison.Ordinal);
 
     [Theory]
+    [InlineData(4, 9)]
+    [InlineData(3, 8)]
+    public void A_slow_message_that_was_not_due_until_then_was_away_with_them(double slowFrom, int together)
+    {
+        var report = Traffic(8).Every(1_000, 0x4F0, 0, _ => "00").Without(0x4F0, from: slowFrom - 0.5, until: 6.5)
+            .Without((frame, at) => frame.Id.Value >= 0x500 && at is >= 4 and < 6).Check(Definitions(8) + "\n  Slow: { id: 0x4F0, bus: chassis, needed-by: [climate], every: 1 s, stale-after: 2500 ms }");
+
+        Assert.Equal(together, Assert.Single(report.Findings, finding => finding.Code == "stale-together").Count);
+        Assert.Equal(9 - together, report.Findings.Count(finding => finding.Code == "message-stale"));
+    }
+
+    [Theory]
     [InlineData(7, 0)]
     [InlineData(8, 600)]
     public void Seven_and_those_that_fall_out_at_other_times_are_a_fault_each(int count, int apart)
