@@ -9,6 +9,7 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, R
 {
     private readonly LateBeginnings beginnings = new(session);
     private readonly HashSet<string> aliveMessages = new(session.Plan.Definitions.Modules.Select(module => module.Alive).OfType<string>(), StringComparer.Ordinal);
+    private readonly QuietEnds quietEnds = new();
     private CommonEndings? endings;
     private CommonAbsences? absences;
     private CommonGaps? gaps;
@@ -38,6 +39,7 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, R
         gaps!.Report(findings);
         absences!.Report(findings);
         endings!.Report(findings);
+        quietEnds.Report(findings, now);
         wrongBus.Report(findings);
         return judgements;
     }
@@ -87,7 +89,7 @@ internal sealed class MessageJudge(SessionTrack session, FindingList findings, R
             var severity = i == best ? session.Needs.SeverityOf(message.Definition) : FindingSeverity.Warning;
             var track = message.Tracks[i];
             Stopped(message, track, severity);
-            new TimingFindings(findings, message, track, severity) { EndsAt = isFinal && !(i == best && openSilence is not null) ? JudgedAt(track.Bus) : null, WasStaleWithOthers = beginnings.Holds(message) || wakings!.Holds(message) || gaps!.Holds(message) }.Find();
+            new TimingFindings(findings, message, track, severity) { EndsAt = isFinal && !(i == best && openSilence is not null) ? JudgedAt(track.Bus) : null, QuietEnds = quietEnds, WasStaleWithOthers = beginnings.Holds(message) || wakings!.Holds(message) || gaps!.Holds(message) }.Find();
             new ContentFindings(findings, message, track, severity).Find();
             new LifeFindings(findings, message, track, severity).Find();
             new ConstantFindings(findings, message, track).Find();

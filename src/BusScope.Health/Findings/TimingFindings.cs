@@ -13,6 +13,9 @@ internal readonly struct TimingFindings(FindingList findings, DefinedMessage mes
     /// <summary>Whether it was stale, or came too late, together with others, which is told for all of them at once.</summary>
     public bool WasStaleWithOthers { get; init; }
 
+    /// <summary>Takes what is late because its bus was quiet at the end.</summary>
+    public required QuietEnds QuietEnds { get; init; }
+
     private string Name => message.Definition.Name;
 
     /// <summary>Adds what is found.</summary>
@@ -67,7 +70,7 @@ internal readonly struct TimingFindings(FindingList findings, DefinedMessage mes
     // Beside what is late often enough for a warning: what a module's count of late messages at the end means.
     private void LateAtTheEnd()
     {
-        if (track.Expectation is { } expectation && EndsAt is { } end && expectation.StateAt(end) == MessageState.Late)
+        if (track.Expectation is { } expectation && EndsAt is { } end && expectation.StateAt(end) == MessageState.Late && !QuietEnds.Takes(message, track))
         {
             Add(new Finding(
                 FindingCodes.MessageLate,

@@ -1,3 +1,4 @@
+using BusScope.TestKit;
 using Xunit;
 
 namespace BusScope.Health.Tests.Checks;
@@ -18,6 +19,24 @@ public class QuietEndTests
     }
 
     [Fact]
+    public void Messages_that_were_in_time_when_their_bus_was_heard_last_are_late_in_one_note()
+    {
+        var report = QuietAtTheEnd().Check();
+
+        var note = Assert.Single(report.Findings, finding => finding.Code == "message-late");
+        Assert.Equal((Verdict.Go, FindingSeverity.Note, 3, "chassis"), (report.Verdict, note.Severity, note.Count, note.Bus));
+        Assert.Equal("the last frame of bus chassis came 60 ms before the end, where 3 messages are late because of it: Engine, Gear, Fan", note.Text);
+    }
+
+    [Fact]
+    public void One_that_was_late_before_its_bus_was_heard_last_is_told_by_itself() =>
+        Assert.Equal(
+            [null, "Gear"],
+            QuietAtTheEnd().Without(0x1A0, from: 9.9).Check().Findings.Where(finding => finding.Code == "message-late").Select(finding => finding.Message).Order());
+
+    [Fact]
     public void What_had_stopped_before_its_bus_went_quiet_at_the_end_is_a_fault() =>
         Assert.Equal(Verdict.NoGo, Car.Healthy().Without((frame, at) => frame.Bus == 0 && at > 9.7).Without(0x1A0, from: 8).Check().Verdict);
+
+    private static Car QuietAtTheEnd() => Car.Healthy().Without((frame, at) => frame.Bus == 0 && at > 9.94).Add(Some.Frame(0x400, "00000000", 10_000, bus: 1));
 }
