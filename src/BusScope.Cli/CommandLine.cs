@@ -1,6 +1,7 @@
 using System.CommandLine;
 using System.CommandLine.Help;
 using System.CommandLine.Invocation;
+using System.CommandLine.Parsing;
 using BusScope.Cli.Commands;
 using BusScope.Frames;
 using BusScope.Frames.Diagnostics;
@@ -24,6 +25,11 @@ internal static class CommandLine
         if (parsed.Action is ParseErrorAction)
         {
             return TellErrors(parsed, console);
+        }
+
+        if (EmptyValue(parsed) is { } name)
+        {
+            return Told(console, $"{name}: is empty; as when a variable of a script has no value", ExitStatus.Usage);
         }
 
         var configuration = new InvocationConfiguration
@@ -132,6 +138,20 @@ internal static class CommandLine
 
         console.Say($"See: {PathOf(command)} --help");
         return ExitStatus.Usage;
+    }
+
+    // No option or argument of any command has a meaning when it is empty.
+    private static string? EmptyValue(ParseResult parsed)
+    {
+        foreach (var part in parsed.CommandResult.Children)
+        {
+            if (part.Tokens.Any(token => string.IsNullOrWhiteSpace(token.Value)))
+            {
+                return part is OptionResult option ? option.Option.Name : ((ArgumentResult)part).Argument.Name;
+            }
+        }
+
+        return null;
     }
 
     private static string PathOf(Command command) =>

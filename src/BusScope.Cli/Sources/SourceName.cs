@@ -33,11 +33,17 @@ internal readonly record struct SourceName(string? Bus, string Where)
         text.TrimEnd("0123456789".ToCharArray()) is var word && word.Length < text.Length && word.EndsWith("can", StringComparison.Ordinal) && word.All(char.IsAsciiLetterLower);
 
     /// <summary>Reads what was typed. A file whose own name holds <c>=</c> can be named with its folder: <c>./a=b.pcapng</c>.</summary>
+    /// <exception cref="UsageException">Nothing stands behind the name of the bus.</exception>
     public static SourceName Parse(string text)
     {
         var equals = text.IndexOf('=', StringComparison.Ordinal);
-        return equals > 0 && text.AsSpan(0, equals).IndexOfAny('/', '\\') < 0
-            ? new SourceName(text[..equals], text[(equals + 1)..])
-            : new SourceName(null, text);
+        if (equals <= 0 || text.AsSpan(0, equals).IndexOfAny('/', '\\') >= 0)
+        {
+            return new SourceName(null, text);
+        }
+
+        var where = text[(equals + 1)..];
+        return !string.IsNullOrWhiteSpace(where) ? new SourceName(text[..equals], where)
+            : throw new UsageException($"{text}: no source is named behind the bus");
     }
 }
