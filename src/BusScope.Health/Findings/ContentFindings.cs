@@ -90,7 +90,7 @@ internal readonly struct ContentFindings(FindingList findings, DefinedMessage me
         Add(new Finding(
             code,
             isFault ? severity : FindingSeverity.Warning,
-            string.Create(CultureInfo.InvariantCulture, $"{Name}/{signal.Name} {what} in {seen.Count} of {readings} readings, first at {findings.Moment(seen.First)}"))
+            string.Create(CultureInfo.InvariantCulture, $"{Name}/{signal.Name} {what} in {seen.Count} of {readings} readings, first at {findings.Moment(seen.First)}{(seen.Count < readings && seen.Last == track.Last ? " and still at the end" : "")}"))
         {
             Signal = signal.Name,
             At = seen.First,

@@ -35,35 +35,35 @@ internal static class ChangeJson
         json.WriteStartArray("new");
         foreach (var finding in change.New)
         {
-            Write(json, FindingSubject.Of(finding), null, finding.Severity, finding.Text);
+            Write(json, FindingSubject.Of(finding), null, finding.Severity, null, finding.Count, finding.Text);
         }
 
         json.WriteEndArray();
         json.WriteStartArray("gone");
         foreach (var finding in change.Gone)
         {
-            Write(json, finding.Subject, finding.Severity, null, finding.Text);
+            Write(json, finding.Subject, finding.Severity, null, finding.Count, null, finding.Text);
         }
 
         json.WriteEndArray();
         json.WriteStartArray("unseen");
         foreach (var finding in change.Unseen)
         {
-            Write(json, finding.Subject, finding.Severity, null, finding.Text);
+            Write(json, finding.Subject, finding.Severity, null, finding.Count, null, finding.Text);
         }
 
         json.WriteEndArray();
         json.WriteStartArray("still");
         foreach (var finding in change.Still)
         {
-            Write(json, finding.Before.Subject, finding.Before.Severity, finding.Now.Severity, finding.Now.Text);
+            Write(json, finding.Before.Subject, finding.Before.Severity, finding.Now.Severity, finding.Before.Count, finding.Now.Count, finding.Now.Text);
         }
 
         json.WriteEndArray();
         json.WriteEndObject();
     }
 
-    private static void Write(Utf8JsonWriter json, FindingSubject subject, FindingSeverity? before, FindingSeverity? now, string text)
+    private static void Write(Utf8JsonWriter json, FindingSubject subject, FindingSeverity? before, FindingSeverity? now, long? countBefore, long? countNow, string text)
     {
         json.WriteStartObject();
         json.WriteString("code", subject.Code);
@@ -73,7 +73,21 @@ internal static class ChangeJson
         json.WriteString("module", subject.Module);
         json.WriteString("before", before is { } then ? Words.Of(then) : null);
         json.WriteString("now", now is { } present ? Words.Of(present) : null);
+        WriteCount(json, "count_before", countBefore);
+        WriteCount(json, "count_now", countNow);
         json.WriteString("text", text);
         json.WriteEndObject();
+    }
+
+    private static void WriteCount(Utf8JsonWriter json, string name, long? count)
+    {
+        if (count is { } known)
+        {
+            json.WriteNumber(name, known);
+        }
+        else
+        {
+            json.WriteNull(name);
+        }
     }
 }

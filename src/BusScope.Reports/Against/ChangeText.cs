@@ -49,9 +49,16 @@ internal static class ChangeText
             yield return ("unseen", $"{Words.Of(finding.Severity)}, not looked at this time: {finding.Text}");
         }
 
-        foreach (var finding in change.Still.Where(finding => finding.Before.Severity != finding.Now.Severity))
+        foreach (var finding in change.Still.Where(IsChanged))
         {
-            yield return ("still", $"{Words.Of(finding.Now.Severity)}, was a {Words.Of(finding.Before.Severity)}: {finding.Now.Text}");
+            var was = finding.Before.Severity == finding.Now.Severity ? "" : $", was a {Words.Of(finding.Before.Severity)}";
+            var often = finding.Trend switch
+            {
+                FindingTrend.MoreOften => $", more often than before ({Figures.Of(finding.Before.Count!.Value, "time")} then)",
+                FindingTrend.LessOften => $", less often than before ({Figures.Of(finding.Before.Count!.Value, "time")} then)",
+                _ => "",
+            };
+            yield return ("still", $"{Words.Of(finding.Now.Severity)}{was}{often}: {finding.Now.Text}");
         }
 
         if (Unchanged(change) is { } unchanged)
@@ -65,11 +72,15 @@ internal static class ChangeText
         }
     }
 
+    // What a note counts, as identifiers that nobody claims, is no matter of better or worse.
+    private static bool IsChanged(LastingFinding finding) =>
+        finding.Before.Severity != finding.Now.Severity || (finding.Trend != FindingTrend.Same && finding.Now.Severity != FindingSeverity.Note);
+
     private static string Called(Verdict? verdict) => verdict is { } known ? Words.Called(known) : "not known";
 
     private static string? Unchanged(CheckChange change)
     {
-        long CountOf(FindingSeverity severity) => change.Still.Count(finding => finding.Now.Severity == severity && finding.Before.Severity == severity);
+        long CountOf(FindingSeverity severity) => change.Still.Count(finding => finding.Now.Severity == severity && !IsChanged(finding));
         var (faults, warnings) = (CountOf(FindingSeverity.Fault), CountOf(FindingSeverity.Warning));
         return faults + warnings == 0
             ? null

@@ -50,7 +50,7 @@ public sealed class CheckChange
         {
             if (before.TryGetValue(FindingSubject.Of(finding), out var known) && known.TryDequeue(out var then))
             {
-                still.Add(new LastingFinding(then, finding));
+                still.Add(LastingFinding.Of(then, earlier.Seconds, finding, (report.Now - report.First)?.Seconds ?? 0));
             }
             else
             {
@@ -103,4 +103,35 @@ public sealed record ModuleChange(string Name, string Title, Verdict? Before, Ve
 /// <summary>A finding of both checks.</summary>
 /// <param name="Before">As it was.</param>
 /// <param name="Now">As it is.</param>
-public sealed record LastingFinding(EarlierFinding Before, Finding Now);
+/// <param name="Trend">Whether it came about as often in each second of the check.</param>
+public sealed record LastingFinding(EarlierFinding Before, Finding Now, FindingTrend Trend)
+{
+    // Less is no change from one minute to the next. This program's choice.
+    private const double SmallestFactor = 2;
+    private const long SmallestDifference = 3;
+
+    /// <summary>The same finding of two checks that took so many seconds.</summary>
+    internal static LastingFinding Of(EarlierFinding before, double? secondsBefore, Finding now, double secondsNow)
+    {
+        if (before.Count is not (> 0 and var count) || now.Count <= 0 || secondsBefore is not > 0 || secondsNow <= 0 || Math.Abs(now.Count - count) < SmallestDifference)
+        {
+            return new LastingFinding(before, now, FindingTrend.Same);
+        }
+
+        var factor = now.Count / secondsNow / (count / secondsBefore.Value);
+        return new LastingFinding(before, now, factor >= SmallestFactor ? FindingTrend.MoreOften : factor <= 1 / SmallestFactor ? FindingTrend.LessOften : FindingTrend.Same);
+    }
+}
+
+/// <summary>How often a finding of both checks came, by the time that they took.</summary>
+public enum FindingTrend
+{
+    /// <summary>About as often, or nobody knows.</summary>
+    Same,
+
+    /// <summary>At least twice as often now.</summary>
+    MoreOften,
+
+    /// <summary>At most half as often now.</summary>
+    LessOften,
+}

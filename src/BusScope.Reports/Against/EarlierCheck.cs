@@ -17,6 +17,9 @@ public sealed record EarlierCheck(string Name, Verdict Verdict)
     /// <summary>Against what, or null.</summary>
     public string? Definitions { get; init; }
 
+    /// <summary>How much time its frames cover, in seconds, or null where it does not tell.</summary>
+    public double? Seconds { get; init; }
+
     /// <summary>Its modules, in its order.</summary>
     public IReadOnlyList<EarlierModule> Modules { get; init; } = [];
 
@@ -49,7 +52,8 @@ public sealed record EarlierMessage(string Name, double? Every, bool HasCounter,
 /// <param name="Subject">What it was about.</param>
 /// <param name="Severity">How much it weighed.</param>
 /// <param name="Text">Its sentence.</param>
-public sealed record EarlierFinding(FindingSubject Subject, FindingSeverity Severity, string Text);
+/// <param name="Count">How often, or null where it does not tell.</param>
+public sealed record EarlierFinding(FindingSubject Subject, FindingSeverity Severity, string Text, long? Count = null);
 
 /// <summary>
 /// What a finding is about. Two checks found the same when these are the same: how often and when may differ from one minute

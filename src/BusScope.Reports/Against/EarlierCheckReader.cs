@@ -26,6 +26,7 @@ public static class EarlierCheckReader
         {
             Source = Text(root, "source", name),
             Definitions = Text(root, "definitions", name),
+            Seconds = Number(root, "duration_s"),
             Modules = [.. List(root, "modules", name).Select(module => Module(module, name))],
             Messages = root.TryGetProperty("messages", out _) ? [.. List(root, "messages", name).Select(message => Message(message, name))] : null,
             Findings = [.. List(root, "findings", name).Select(finding => Finding(finding, name))],
@@ -71,7 +72,7 @@ public static class EarlierCheckReader
 
     private static EarlierMessage Message(JsonElement message, string name) => new(
         Text(message, "name", name) ?? throw No(name, "a message has no name"),
-        Property(message, "expected_ms") is { ValueKind: JsonValueKind.Number } every && every.TryGetDouble(out var milliseconds) ? milliseconds : null,
+        Number(message, "expected_ms"),
         Property(message, "counter").ValueKind == JsonValueKind.Object,
         Property(message, "checksum").ValueKind == JsonValueKind.Object);
 
@@ -84,7 +85,8 @@ public static class EarlierCheckReader
         return new EarlierFinding(
             FindingSubject.Of(code, Text(finding, "bus", name), Text(finding, "message", name), Text(finding, "signal", name), modules),
             SeverityOf(Text(finding, "severity", name), name),
-            Text(finding, "text", name) ?? code);
+            Text(finding, "text", name) ?? code,
+            (long?)Number(finding, "count"));
     }
 
     private static Verdict VerdictOf(JsonElement element, string name)
@@ -128,6 +130,9 @@ public static class EarlierCheckReader
         { ValueKind: JsonValueKind.Undefined or JsonValueKind.Null } => null,
         _ => throw No(name, $"'{property}' is no text"),
     };
+
+    private static double? Number(JsonElement element, string property) =>
+        Property(element, property) is { ValueKind: JsonValueKind.Number } number && number.TryGetDouble(out var value) ? value : null;
 
     private static JsonElement Property(JsonElement element, string property) => element.TryGetProperty(property, out var value) ? value : default;
 

@@ -1,6 +1,7 @@
 using System.Text;
 using System.Text.Json;
 using BusScope.App.Tests.Reports;
+using BusScope.Frames;
 using BusScope.Health;
 using BusScope.Reports.Against;
 using BusScope.Reports.Checks;
@@ -47,6 +48,23 @@ public class CheckChangeTests
         Assert.Equal(["message-stale", "unknown-identifier"], change.Gone.Select(finding => finding.Subject.Code));
         var still = Assert.Single(change.Still);
         Assert.Equal(("counter-repeated", FindingSeverity.Warning, FindingSeverity.Fault), (still.Now.Code, still.Before.Severity, still.Now.Severity));
+    }
+
+    [Theory]
+    [InlineData(600, 60.0, "more often than before (57 times then)")]
+    [InlineData(600, 600.0, null)]
+    [InlineData(100, 60.0, null)]
+    [InlineData(20, 60.0, "less often than before (57 times then)")]
+    public void A_fault_that_is_still_there_says_whether_it_comes_twice_as_often_in_its_time(long count, double seconds, string? told)
+    {
+        var (first, now) = (new FrameTime(0), new FrameTime(0) + FrameSpan.FromSeconds(seconds));
+        var before = Starved with { First = first, Now = first + FrameSpan.FromSeconds(60), Findings = [Starved.Findings[0] with { Count = 57 }] };
+        var later = before with { Now = now, Findings = [Starved.Findings[0] with { Count = count }] };
+
+        var output = new StringWriter { NewLine = "\n" };
+        CheckText.Write(output, SomeReport.Subject, later, Ink.Plain, CheckChange.Between(Earlier(before), later));
+
+        Assert.Contains(told is null ? "still    1 fault and 0 warnings as before\n" : $"still    fault, {told}", output.ToString(), StringComparison.Ordinal);
     }
 
     [Fact]

@@ -20,6 +20,12 @@ public class LivingSignalTests
         Assert.Equal(400, report.Findings[0].Count);
     }
 
+    [Theory]
+    [InlineData(600, 1_000, "Engine/Speed is not available in 400 of 1000 readings, first at 6 s and still at the end")]
+    [InlineData(600, 900, "Engine/Speed is not available in 300 of 1000 readings, first at 6 s")]
+    public void A_value_that_is_not_available_to_the_end_says_so(int from, int until, string text) =>
+        Assert.Equal(text, Assert.Single(Car.Healthy().Change(EngineId, (frame, number, at) => number >= from && number < until ? Car.EngineFrame(at * 1000, 0xFFFF, number) : frame).Check().Findings, finding => finding.Code == "value-not-available").Text);
+
     [Fact]
     public void A_signal_that_comes_to_life_late_may_rest_for_as_long_again() =>
         Only(Car.Healthy().Change(EngineId, (frame, number, at) => number is >= 400 and < 700 ? frame : Car.EngineFrame(at * 1000, 4100, number)).Check(), Verdict.Go);
