@@ -40,26 +40,28 @@ internal sealed class BusFindings(SessionTrack session, FindingList findings, Re
     {
         var isSilent = session.Start.IsKnown && session.IsSilent(bus, now) && !recordings.ExplainsEnd(bus);
         var past = bus.Evidence.ShowsLoss || recordings.ExplainPauses(bus) ? 0 : bus.Silences.Count;
-        var count = past + (isSilent ? 1 : 0);
-        if (count == 0)
+        if (past == 0 && !isSilent)
         {
             return;
         }
 
         var present = isSilent ? session.Needs.SilenceOf(session.Places.ExpectedOn(bus)) : FindingSeverity.Note;
+
+        // A car that falls asleep at the end says nothing of the time before in which it should have spoken.
+        var isOfBefore = !isSilent || (past > 0 && bus.SilenceSeverity > present);
         var severity = bus.OffSince is not null ? FindingSeverity.Warning : present > bus.SilenceSeverity || past == 0 ? present : bus.SilenceSeverity;
         var since = bus.Latest.IsKnown ? bus.Latest : session.StartOf(bus);
         var until = bus.Recorded(now);
         var text = !bus.Latest.IsKnown ? $"bus {bus.Bus.Name} never spoke in {until - since}{Errors(bus)}"
-            : isSilent ? $"bus {bus.Bus.Name} is silent since {findings.Moment(since)}: no frame at all for {until - since}{Errors(bus)}"
-            : string.Create(CultureInfo.InvariantCulture, $"bus {bus.Bus.Name} was silent {(count == 1 ? "once" : $"{count} times")}: {Longest(bus)}");
+            : !isOfBefore ? $"bus {bus.Bus.Name} is silent since {findings.Moment(since)}: no frame at all for {until - since}{Errors(bus)}"
+            : string.Create(CultureInfo.InvariantCulture, $"bus {bus.Bus.Name} was silent {(past == 1 ? "once" : $"{past} times")}: {Longest(bus)}{(isSilent ? $"; and is silent since {findings.Moment(since)}{Errors(bus)}" : "")}");
         Add(
             new Finding(FindingCodes.BusSilent, severity, AllFellSilent() ? $"{text}. All buses fell silent together: the car went to sleep, the ignition was switched off, or the adapter lost its supply" : text)
             {
                 Bus = bus.Bus.Name,
                 At = past > 0 ? bus.Silences.First : since,
                 Until = isSilent ? until : bus.Silences.Last,
-                Count = count,
+                Count = past + (isSilent ? 1 : 0),
             },
             session.Messages.Where(message => session.Places.BusOf(message) == bus.Bus.Name && message.Expectations().Any(expectation => expectation.EverHeld)));
     }
@@ -127,7 +129,7 @@ internal sealed class BusFindings(SessionTrack session, FindingList findings, Re
 
     private void Absent(string name)
     {
-        var messages = session.Messages.Where(message => message.Definition.Bus == name && message.Unseen is { Holds: true }).ToList();
+        var messages = session.Messages.Where(message => message.Definition.Bus == name && message.Unseen is { } expectation && (expectation.Holds || expectation.StateAt(now) == MessageState.Missing)).ToList();
         if (!session.Start.IsKnown || now - session.Start <= BusTrack.ShortestSilence)
         {
             return;

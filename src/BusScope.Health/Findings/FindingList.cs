@@ -61,6 +61,10 @@ internal sealed class FindingList(SessionTrack session, Recordings recordings)
     /// <summary>The worst against a message, or null.</summary>
     public FindingSeverity? WorstOf(DefinedMessage message) => worst[message.Index];
 
+    /// <summary>Whether nobody can vouch for a message: it could not be judged, or it never came and nothing says why.</summary>
+    public bool LeaveOpen(MessageJudgement judgement) =>
+        !judgement.IsJudged || (judgement.State == MessageState.Missing && WorstOf(judgement.Message) is null);
+
     /// <summary>Says on which buses nobody acknowledges, once all that follows from it was found.</summary>
     public void ReportLoneSenders() => loneSenders.ForEach(lone => Add(lone.Finding()));
 

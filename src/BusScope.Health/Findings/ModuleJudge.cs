@@ -31,7 +31,7 @@ internal sealed class ModuleJudge(SessionTrack session, FindingList findings, Wr
             }
 
             isStarved |= findings.WorstOf(judgement.Message) == FindingSeverity.Fault;
-            isJudged &= judgement.IsJudged;
+            isJudged &= !findings.LeaveOpen(judgement);
             worst = worst is null || Rank(judgement).CompareTo(Rank(worst)) > 0 ? judgement : worst;
         }
 

@@ -42,11 +42,7 @@ internal sealed class SessionJudge(SessionTrack session, FindingList findings, R
         return findings.All.Any(finding => finding.Severity == FindingSeverity.Fault) ? Verdict.NoGo
             : !isConclusive
                 || modules.Any(module => module.Verdict == Verdict.Inconclusive)
-                || judgements.Any(judgement => IsOpen(judgement) && session.Needs.IsNeeded(judgement.Message.Definition)) ? Verdict.Inconclusive
+                || judgements.Any(judgement => findings.LeaveOpen(judgement) && session.Needs.IsNeeded(judgement.Message.Definition)) ? Verdict.Inconclusive
             : Verdict.Go;
     }
-
-    // What is missing was found to be wrong somewhere, or nobody can vouch for it.
-    private bool IsOpen(MessageJudgement judgement) =>
-        !judgement.IsJudged || (judgement.State == MessageState.Missing && findings.WorstOf(judgement.Message) is null);
 }

@@ -44,8 +44,10 @@ internal sealed class UnjudgedMessages(SessionTrack session, FindingList finding
         }
     }
 
-    // What its recording lacks is told of the recording.
-    private static bool IsOpen(MessageJudgement judgement) => judgement.IsRecorded && !(judgement.IsTimed && judgement.IsConditionKnown && judgement.OpenSilence is null);
+    // What its recording lacks is told of the recording, and of a bus that never spoke that it did not.
+    private bool IsOpen(MessageJudgement judgement) => judgement.IsRecorded && !NeverSpoke(session.Places.TrackOf(judgement.Message)) && !(judgement.IsTimed && judgement.IsConditionKnown && judgement.OpenSilence is null);
+
+    private bool NeverSpoke(BusTrack? bus) => bus is { Latest.IsKnown: false } && session.IsSilent(bus, session.Now);
 
     private static (Cause Cause, Condition? Condition) CauseOf(MessageJudgement judgement)
     {
