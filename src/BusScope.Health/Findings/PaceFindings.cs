@@ -27,6 +27,9 @@ internal readonly struct PaceFindings(FindingList findings, DefinedMessage messa
     // The usual gap of two senders whose frames fall halfway between one another.
     private const double SmallestHalf = 0.4;
 
+    // The share of the time that long gaps take where what comes in between comes together. This program's choice.
+    private const double MostInLongGaps = 0.5;
+
     // A gap that is longer than so many usual ones is one of its own.
     private const double MostOfUsual = 2;
 
@@ -90,15 +93,32 @@ internal readonly struct PaceFindings(FindingList findings, DefinedMessage messa
             return true;
         }
 
-        if (Ratios() is { } ratios && Math.Max(ratios.Usual, ratios.Expected) < PaceWatch.FastRatio && !message.Definition.Timing.OnChange && track.Periods.Count >= FewestGaps)
+        if (Fast() is { } fast)
         {
-            var fast = track.Pace!.Fast;
-            ComesEvery(track.Periods.Figures.Median!.Value, FindingCodes.MessageTooFast, FindingSeverity.Warning, During(fast), fast.Gaps, ratios.Usual > SmallestHalf ? ": one sender that is too fast, or two just halfway between one another" : "");
+            ComesEvery(fast.Gap, FindingCodes.MessageTooFast, FindingSeverity.Warning, fast.During, fast.Gaps, fast.Gap > message.Definition.Timing.Every!.Value * SmallestHalf ? ": one sender that is too fast, or two just halfway between one another" : "");
             return true;
         }
 
         return false;
     }
+
+    // How often it comes where that is too often. Frames in bursts have short gaps as well, and long ones that make up for them.
+    private (FrameSpan Gap, (FramePlace First, FramePlace Last)? During, long Gaps)? Fast()
+    {
+        if (Ratios() is not { } ratios || !(Math.Max(ratios.Usual, ratios.Expected) < PaceWatch.FastRatio) || message.Definition.Timing.OnChange || track.Periods.Count < FewestGaps || IsInBursts())
+        {
+            return null;
+        }
+
+        // Gaps on both sides of the limit by turns make no stretch that tells since when: then it is the whole time, and its mean.
+        var pace = track.Pace!;
+        var (usual, mean) = (track.Periods.Figures.Median!.Value, new FrameSpan((long)pace.Mean));
+        return pace.Fast.Gaps * 2 >= track.Periods.Count || mean >= message.Definition.Timing.Every!.Value * PaceWatch.FastRatio
+            ? (usual, During(pace.Fast), pace.Fast.Gaps)
+            : (mean, null, track.Periods.Count);
+    }
+
+    private bool IsInBursts() => track.Expectation is { } expectation && expectation.LateGaps.Total + expectation.StaleGaps.Total > track.Pace!.Time * MostInLongGaps;
 
     // How often it comes where that is too seldom.
     private (FrameSpan Gap, (FramePlace First, FramePlace Last)? During, long Gaps)? Slow()

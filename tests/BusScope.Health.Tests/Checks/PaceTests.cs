@@ -31,6 +31,27 @@ public class PaceTests
         Assert.Equal((14, 9.9), (finding.Count, finding.Until!.Value.Seconds));
     }
 
+    [Theory]
+    [InlineData(10, 0.5)]
+    [InlineData(4, 0.5)]
+    public void One_that_keeps_its_rate_and_sends_in_bursts_is_uneven_and_not_too_fast(int together, double apart) =>
+        Only(
+            Car.Healthy().Change(Gear, (_, number, _) => TestKit.Some.Frame(Gear, "0300", (number / together * together * 20) + (number % together * apart))),
+            Verdict.Go,
+            "message-jitters",
+            FindingSeverity.Warning);
+
+    [Theory]
+    [InlineData(8)]
+    [InlineData(7.9)]
+    public void Two_senders_less_than_half_a_period_apart_are_told_with_their_mean_and_for_the_whole_time(double offset)
+    {
+        var finding = Only(Car.Healthy().Every(20, Gear, 0, _ => "0300", offset: offset), Verdict.Go, "message-too-fast", FindingSeverity.Warning);
+
+        Assert.Equal("Gear comes every 10 ms instead of every 20 ms: one sender that is too fast, or two just halfway between one another", finding.Text);
+        Assert.Equal((0, 9.98 + (offset / 1000)), (finding.At!.Value.Seconds, finding.Until!.Value.Seconds));
+    }
+
     [Fact]
     public void One_that_is_so_slow_that_it_is_stale_in_between_is_told_once()
     {
