@@ -56,7 +56,7 @@ internal sealed class BusFindings(SessionTrack session, FindingList findings, Re
             : !isOfBefore ? $"bus {bus.Bus.Name} is silent since {findings.Moment(since)}: no frame at all for {until - since}{Errors(bus)}"
             : string.Create(CultureInfo.InvariantCulture, $"bus {bus.Bus.Name} was silent {(past == 1 ? "once" : $"{past} times")}: {Longest(bus)}{(isSilent ? $"; and is silent since {findings.Moment(since)}{Errors(bus)}" : "")}");
         Add(
-            new Finding(FindingCodes.BusSilent, severity, AllFellSilent() ? $"{text}. All buses fell silent together: the car went to sleep, the ignition was switched off, or the adapter lost its supply" : text)
+            new Finding(FindingCodes.BusSilent, severity, AllFellSilent() ? $"{text}. All buses fell silent together: the car went to sleep, the ignition was switched off, the adapter lost its supply, or its clock was set forward" : text)
             {
                 Bus = bus.Bus.Name,
                 At = past > 0 ? bus.Silences.First : since,

@@ -68,15 +68,16 @@ internal sealed class FindingList(SessionTrack session, Recordings recordings)
     /// <summary>Says on which buses nobody acknowledges, once all that follows from it was found.</summary>
     public void ReportLoneSenders() => loneSenders.ForEach(lone => Add(lone.Finding()));
 
-    /// <summary>Worst first; of equal weight what is wrong with a whole bus or its recording, then what left a message without a judgement; then by time.</summary>
+    /// <summary>Worst first; of equal weight what is wrong with a whole bus or its recording, then modules that are gone themselves, then what left a message without a judgement; then by time.</summary>
     public IReadOnlyList<Finding> Sorted() =>
         [.. all.OrderByDescending(finding => finding.Severity).ThenBy(Rank).ThenBy(finding => finding.At ?? FrameTime.Never)];
 
     private static int Rank(Finding finding) =>
         finding.Severity == FindingSeverity.Note ? 0
         : finding.IsOfTheBus || finding.Code == FindingCodes.BeganTogether ? 0
-        : finding.Code == FindingCodes.PayloadStuck ? 1
-        : 2;
+        : finding.Code == FindingCodes.ModuleSilent ? 1
+        : finding.Code == FindingCodes.PayloadStuck ? 2
+        : 3;
 
     /// <summary>A moment for a person: seconds since the session's first frame.</summary>
     public string Moment(FrameTime at) => string.Create(CultureInfo.InvariantCulture, $"{(at - session.Earliest).Seconds:0.###} s");

@@ -79,6 +79,12 @@ public class CommonEndingTests
     }
 
     [Fact]
+    public void A_module_that_is_gone_itself_is_told_before_what_it_lacks() =>
+        Assert.Equal(
+            ["module-silent", "message-missing"],
+            Car.Healthy().Without(0x1A0).Without(0x320, from: 3).Check().Findings.Where(finding => finding.Severity == FindingSeverity.Fault).Select(finding => finding.Code));
+
+    [Fact]
     public void What_cannot_be_judged_is_worse_than_what_is_merely_not_as_it_should_be()
     {
         var report = Car.Healthy().Without(0x100, from: 3).Change(0x0C8, (frame, number, _) => number == 50 ? Car.EngineFrame(frame.Time.Nanoseconds / 1e6, 4000, 0) : frame).Check();
@@ -130,7 +136,7 @@ public class CommonEndingTests
     public void Buses_that_were_silent_together_and_speak_again_say_so() =>
         Assert.All(
             Car.Healthy().Without((_, at) => at is >= 5 and < 7).Check().Findings.Where(finding => finding.Code == "bus-silent"),
-            finding => Assert.EndsWith(". All buses fell silent together: the car went to sleep, the ignition was switched off, or the adapter lost its supply", finding.Text, StringComparison.Ordinal));
+            finding => Assert.EndsWith(". All buses fell silent together: the car went to sleep, the ignition was switched off, the adapter lost its supply, or its clock was set forward", finding.Text, StringComparison.Ordinal));
 
     private static void Faulty(HealthReport report, int count)
     {
