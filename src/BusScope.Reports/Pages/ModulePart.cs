@@ -1,4 +1,5 @@
 using BusScope.Health;
+using BusScope.Health.Findings;
 using BusScope.Reports.Layout;
 
 namespace BusScope.Reports.Pages;
@@ -21,7 +22,7 @@ internal sealed class ModulePart(Markup page, HealthReport report, FindingNumber
         page.Element("section", null, () =>
         {
             page.Element("h2", null, "Modules");
-            page.Element("p", "lead", "For each control unit: how many of the messages that it lives on are in which state at the end of the check, and what it is starved of.");
+            page.Element("p", "lead", "For each control unit: how many of the messages that it lives on are in which state at the end of the check, and what it is starved of, or what of it could not be judged.");
             new Table(page, "modules", ["module", "verdict", .. states.Select(state => ">" + Words.Of(state)), "starved of"])
                 .Write(report.Modules.Select(module => RowOf(module, states)));
         });
@@ -42,17 +43,21 @@ internal sealed class ModulePart(Markup page, HealthReport report, FindingNumber
     // One link for each message or bus, to the first finding about it.
     private Action<Markup>? Lacks(ModuleHealth module)
     {
-        var faults = report.Findings
-            .Where(finding => finding.Severity == FindingSeverity.Fault && finding.Modules.Contains(module.Definition.Name))
+        var isOpen = module.Verdict == Verdict.Inconclusive;
+        var reasons = report.Findings
+            .Where(finding => finding.Modules.Contains(module.Definition.Name) && (isOpen ? LeavesOpen(finding) : finding.Severity == FindingSeverity.Fault))
             .GroupBy(finding => finding.Message ?? finding.Bus ?? finding.Code)
             .ToList();
-        return faults.Count == 0 ? null : cell =>
+        return reasons.Count == 0 ? null : cell =>
         {
-            for (var i = 0; i < faults.Count; i++)
+            cell.Text(isOpen ? "not judged: " : "");
+            for (var i = 0; i < reasons.Count; i++)
             {
                 cell.Text(i == 0 ? "" : ", ");
-                cell.Element("a", null, () => cell.Text(faults[i].Key), ("href", $"#finding-{numbers.Of(faults[i].First())}"));
+                cell.Element("a", null, () => cell.Text(reasons[i].Key), ("href", $"#finding-{numbers.Of(reasons[i].First())}"));
             }
         };
     }
+
+    private static bool LeavesOpen(Finding finding) => finding.Severity == FindingSeverity.Warning || finding.Code == FindingCodes.NotJudged;
 }

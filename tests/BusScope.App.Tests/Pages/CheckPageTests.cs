@@ -49,6 +49,16 @@ public partial class CheckPageTests
     }
 
     [Fact]
+    public void A_module_without_a_verdict_names_what_of_it_was_not_judged()
+    {
+        var report = Check(
+            "busscope: 1\nmodules: { body: {}, dash: {} }\nmessages: { Gear: { id: 0x1A0, every: 20 ms, needed-by: [body, dash] }, Rare: { id: 0x1A1, every: 10 s, needed-by: [body] } }",
+            Enumerable.Range(0, 500).Select(i => Some.Frame(0x1A0, "00", i * 20.0)).Append(Some.Frame(0x1A1, "00", 1)));
+
+        Assert.Equal([("INCONCLUSIVE", "not judged: Rare"), ("GO", "")], Rows(Parse(Html(report)), "modules").Select(row => (row[1], row[^1])));
+    }
+
+    [Fact]
     public void Every_finding_is_told_once_with_its_evidence()
     {
         var report = Swapped.Value;
