@@ -34,6 +34,7 @@ public sealed class ProtectionTests
     [InlineData(4, "byte: 3, algorithm: xor8", "0F F0 11 EE")]
     // By hand: F + F + 1 + 1 = 0x20; F ^ F ^ 1 ^ 1 = 0.
     [InlineData(4, "byte: 3, algorithm: nibble-sum", "0F F0 11 20")]
+    [InlineData(4, "bytes: 2..3, order: big, algorithm: nibble-sum, start: 0xFF", "0F F0 01 1D")]
     [InlineData(4, "byte: 3, bits: 0..3, algorithm: nibble-xor, over: 0..2", "0F F0 21 03")]
     public void A_checksum_written_in_the_file_holds_for_the_published_frame_and_no_other(int length, string checksum, string frame)
     {

@@ -35,6 +35,9 @@ public static class ChecksumFinder
     private const int MostIds = 16;
 
     private const int LeastPayloads = 32;
+
+    /// <summary>So often each byte of a field wider than one must have changed: at the right payload each time, which is worth some bits of evidence.</summary>
+    private const int LeastChanges = 8;
     private const int EnoughRank = 40;
 
     /// <summary>The generator x^n + 1: each byte is added as it stands, which the exclusive or says more simply.</summary>
@@ -55,11 +58,6 @@ public static class ChecksumFinder
         var rivals = new ChecksumRivals(profile);
         foreach (var field in profile.ChecksumFields(counter))
         {
-            if (field.Length == 16 && rivals.HasClaim)
-            {
-                break;
-            }
-
             rivals.Weigh(field, Search(profile, field, counter));
         }
 
@@ -114,7 +112,7 @@ public static class ChecksumFinder
         }
     }
 
-    private static FoundChecksum? Fit(PayloadProfile profile, ChecksumForm form, Coverage coverage) => Holds(profile.Samples, form, coverage) is var (constant, wrong)
+    private static FoundChecksum? Fit(PayloadProfile profile, ChecksumForm form, Coverage coverage) => Holds(profile.Samples, form, coverage) is var (constant, wrong) && IsProvenWhole(profile.Samples, form, coverage, constant)
         ? Claim(profile, coverage, form.HypothesisBits - form.Bonus(constant), form.Define(coverage, constant), wrong, group: null, isPlain: form.Bonus(constant) > 0)
         : null;
 
@@ -141,6 +139,34 @@ public static class ChecksumFinder
         }
 
         return (constant, wrong);
+    }
+
+    // The low byte of a sum of 16 bits is a sum of 8 bits, whatever stands in the other: that must have changed as well where the form holds.
+    private static bool IsProvenWhole(PayloadSamples samples, ChecksumForm form, Coverage coverage, int constant)
+    {
+        if (coverage.Check.Length <= 8)
+        {
+            return true;
+        }
+
+        var (front, back, last) = (0, 0, -1);
+        for (var i = 0; i < samples.Count && Math.Min(front, back) < LeastChanges; i++)
+        {
+            if (form.Residual(samples[i], coverage, FieldReader.Read(samples[i], coverage.Check)) != constant)
+            {
+                continue;
+            }
+
+            if (last >= 0)
+            {
+                front += samples[i][coverage.Check.FirstByte] != samples[last][coverage.Check.FirstByte] ? 1 : 0;
+                back += samples[i][coverage.Check.LastByte] != samples[last][coverage.Check.LastByte] ? 1 : 0;
+            }
+
+            last = i;
+        }
+
+        return Math.Min(front, back) >= LeastChanges;
     }
 
     private static IEnumerable<FoundChecksum> FitsWithIds(PayloadProfile profile, Coverage coverage, CounterDefinition counter)

@@ -12,9 +12,6 @@ internal sealed class ChecksumRivals(PayloadProfile profile)
     private FoundChecksum? undecided;
     private BitField? suspect;
 
-    /// <summary>Whether there is one that is claimed so far.</summary>
-    public bool HasClaim => best is not null;
-
     /// <summary>The claim; else what is in doubt; else a field that behaves like a checksum; null where there is none of these.</summary>
     public FoundChecksum? Outcome => best ?? undecided ?? (suspect is null ? null : new FoundChecksum(null, 0, profile.Samples.Count, 0, suspect));
 
@@ -22,7 +19,7 @@ internal sealed class ChecksumRivals(PayloadProfile profile)
     public static FoundChecksum Undecided(IReadOnlyList<FoundChecksum> fits) =>
         new(null, 0, fits[0].Payloads, 0, null) { Rivals = [.. fits.Select(fit => fit.Definition!)] };
 
-    /// <summary>Takes in what was found in a field, or null; halves of a byte come right after the byte.</summary>
+    /// <summary>Takes in what was found in a field, or null; halves of a byte come right after the byte, wider fields last.</summary>
     public void Weigh(BitField field, FoundChecksum? found)
     {
         suspect ??= found is null && profile.MayBeProtection(field) ? field : null;
@@ -36,7 +33,7 @@ internal sealed class ChecksumRivals(PayloadProfile profile)
         {
             undecided ??= found;
         }
-        else if (found is not null && !IsHalfOfDoubt(field) && (best is null || (found.EvidenceBits > best.EvidenceBits && !IsTheSameSum(found, best))))
+        else if (found is not null && !IsHalfOfDoubt(field) && (best is null || Beats(found, best)))
         {
             best = found;
         }
@@ -64,6 +61,14 @@ internal sealed class ChecksumRivals(PayloadProfile profile)
     // What a half explains of a byte, forms over the whole byte explain with the other half: while those are in doubt, it is no claim.
     private bool IsHalfOfDoubt(BitField half) =>
         half.Length == 4 && undecided is { Rivals: var rivals } && rivals.Any(rival => rival.Field.Length == 8 && rival.Field.Overlaps(half));
+
+    private static bool Beats(FoundChecksum found, FoundChecksum best) =>
+        IsPart(best.Definition!, found.Definition!) || (found.EvidenceBits > best.EvidenceBits && !IsPart(found.Definition!, best.Definition!) && !IsTheSameSum(found, best));
+
+    // A part of a checksum is often one itself: the low byte of a sum, half a byte of an exclusive or, and a byte of the payload that follows from all
+    // others by the checksum. The whole was proven for all its bits, and explains the part.
+    private static bool IsPart(ChecksumDefinition part, ChecksumDefinition whole) => part.Field.Length < whole.Field.Length
+        && (part.Field.Overlaps(whole.Field) || whole.Over.Any(range => range.From <= part.Field.FirstByte && part.Field.LastByte <= range.To));
 
     // A sum over all bytes comes out the same wherever its field is thought to stand: the usual place, which is tried first, is as good as any.
     private static bool IsTheSameSum(FoundChecksum a, FoundChecksum b) =>
