@@ -32,7 +32,7 @@ public sealed class ProtectionTests
     [InlineData(4, "byte: 3, algorithm: sum8-twos-complement", "0F F0 11 F0")]
     [InlineData(5, "bytes: 3..4, order: big, algorithm: sum16", "0F F0 11 01 10")]
     [InlineData(4, "byte: 3, algorithm: xor8", "0F F0 11 EE")]
-    // By hand: F + F + 1 + 1 = 0x20; F ^ F ^ 1 ^ 1 = 0.
+    // By hand: F + F + 1 + 1 = 0x20; F + F + 0xFF = 0x11D; F ^ F ^ 1 ^ 1 = 0.
     [InlineData(4, "byte: 3, algorithm: nibble-sum", "0F F0 11 20")]
     [InlineData(4, "bytes: 2..3, order: big, algorithm: nibble-sum, start: 0xFF", "0F F0 01 1D")]
     [InlineData(4, "byte: 3, bits: 0..3, algorithm: nibble-xor, over: 0..2", "0F F0 21 03")]

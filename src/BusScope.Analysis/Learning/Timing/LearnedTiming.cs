@@ -49,6 +49,9 @@ public sealed record LearnedTiming(SendingKind Kind)
     /// <summary>Whether <see cref="StaleAfter"/> differs from what the loader would choose.</summary>
     public bool IsStaleWidened { get; init; }
 
+    /// <summary>Whether both times are to be written though they are the loader's choice, since the file has another one for messages that do not say.</summary>
+    public bool IsBesideDefaults { get; init; }
+
     /// <summary>What the stale time leaves room for beside the spread: how late its condition is told.</summary>
     public FrameSpan Delay { get; init; }
 

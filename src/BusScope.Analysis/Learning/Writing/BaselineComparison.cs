@@ -15,7 +15,7 @@ internal static class BaselineComparison
     /// <summary>All differences, in the order of the baseline; then what the captures never showed.</summary>
     public static IReadOnlyList<BaselineDifference> Run(Baseline baseline, DefinitionSet known, IReadOnlyDictionary<LearnedMessage, MessageDefinition> matches)
     {
-        var differences = baseline.Messages.Where(matches.ContainsKey).SelectMany(message => Compare(message, matches[message])).ToList();
+        var differences = baseline.Messages.Where(matches.ContainsKey).SelectMany(message => Compare(message, matches[message])).Distinct().ToList();
         var seen = matches.Values.ToHashSet();
         var buses = baseline.Buses;
         differences.AddRange(known.Messages

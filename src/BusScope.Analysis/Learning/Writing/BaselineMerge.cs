@@ -46,14 +46,13 @@ public sealed class BaselineMerge
             return null;
         }
 
-        return new BaselineMerge(baseline, known, outline).Run(before);
+        return new BaselineMerge(FittedBaseline.To(baseline, known, outline), known, outline).Run(before);
     }
 
     private BaselineMergeResult? Run(SourceText before)
     {
-        var match = new MessageMatch(baseline, known, names);
+        var match = new MessageMatch(known, names);
         var added = new List<LearnedMessage>();
-        var keys = new Dictionary<LearnedMessage, List<LearnedKey>>();
         foreach (var message in baseline.Messages)
         {
             if (match.Find(message) is not { } definition)
@@ -63,12 +62,13 @@ public sealed class BaselineMerge
             else if (definition.Key is MessageKey.Identifier)
             {
                 matches[message] = definition;
-                keys[message] = [.. Missing(message, definition)];
             }
         }
 
+        var keys = matches.GroupBy(pair => pair.Value, pair => pair.Key).ToDictionary(buses => buses.Key, buses => Missing(buses.Key, [.. buses]));
+
         // Only conditions that something added depends on are written.
-        var depending = added.Concat(keys.Where(pair => pair.Value.Exists(key => key.Key == "while")).Select(pair => pair.Key));
+        var depending = added.Concat(matches.Where(pair => keys[pair.Value].Exists(key => key.Key == "while")).Select(pair => pair.Key));
         var conditions = BaselineText.Conditions(depending);
         var bits = BaselineText.BitsOf(conditions);
         AddBuses(added);
@@ -84,12 +84,15 @@ public sealed class BaselineMerge
             : null;
     }
 
-    private IEnumerable<LearnedKey> Missing(LearnedMessage message, MessageDefinition definition)
+    // A message that names no bus is judged on each bus where it comes: it gets what holds on all of them.
+    private List<LearnedKey> Missing(MessageDefinition definition, IReadOnlyList<LearnedMessage> onBuses)
     {
         var there = outline.Keys("messages", definition.Name);
-        var saysWhen = there.Any(timingKeys.Contains);
-        return LearnedKeys.Expectations(message, names)
-            .Where(key => key.Key.Length > 0 && !there.Contains(key.Key) && !(saysWhen && timingKeys.Contains(key.Key)));
+        var learned = onBuses.Select(message => LearnedKeys.Expectations(message, names).Where(key => key.Key.Length > 0).Select(key => key with { Comment = onBuses.Count == 1 ? key.Comment : null }).ToList()).ToList();
+        var saysWhen = there.Any(timingKeys.Contains) || learned.Exists(other => !other.Where(IsTiming).SequenceEqual(learned[0].Where(IsTiming)));
+        return [.. learned[0].Where(key => !there.Contains(key.Key) && !(saysWhen && IsTiming(key)) && learned.TrueForAll(other => other.Contains(key)))];
+
+        static bool IsTiming(LearnedKey key) => timingKeys.Contains(key.Key);
     }
 
     private void AddBuses(List<LearnedMessage> added)
@@ -99,11 +102,11 @@ public sealed class BaselineMerge
         AddEntries("modules", buses.Where(bus => known.Modules.All(each => each.Name != names.Listeners(bus))).Select(bus => BaselineText.ModuleLine(bus, names)));
     }
 
-    private void AddKeys(Dictionary<LearnedMessage, List<LearnedKey>> keys)
+    private void AddKeys(Dictionary<MessageDefinition, List<LearnedKey>> keys)
     {
         foreach (var (message, missing) in keys.Where(pair => pair.Value.Count > 0))
         {
-            var name = matches[message].Name;
+            var name = message.Name;
             var last = outline.Keys("messages", name).Where(headKeys.Contains).Select(key => outline.LastLineOf("messages", name, key)).Max();
             if (last is { } line && outline.EndOf("messages", name) is { Indent: var indent })
             {
@@ -121,7 +124,7 @@ public sealed class BaselineMerge
         foreach (var ofMessage in bits.GroupBy(bit => matches[BaselineText.MessageOf(bit, baseline)]))
         {
             var name = ofMessage.Key.Name;
-            var missing = ofMessage.Where(bit => Existing(ofMessage.Key, bit) is null).Select(LearnedKeys.Signal).Select(key => new LineEntry(key.Key, key.Value)).ToList();
+            var missing = ofMessage.Where(bit => Existing(ofMessage.Key, bit) is null).DistinctBy(bit => (bit.Byte, bit.Bit)).Select(LearnedKeys.Signal).Select(key => new LineEntry(key.Key, key.Value)).ToList();
             isPossible &= missing.Count == 0 || SignalEntries.Put(outline, splices, name, missing);
         }
     }

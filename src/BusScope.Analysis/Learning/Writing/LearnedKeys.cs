@@ -28,6 +28,8 @@ internal static class LearnedKeys
     // So many gaps have no 5 % at either end.
     private const int FewGaps = 8;
 
+    private const string AsUsual = "as usual: the file has another default";
+
     /// <summary>The keys that say which message it is.</summary>
     public static IEnumerable<LearnedKey> Identity(LearnedMessage message, BaselineNames names)
     {
@@ -91,14 +93,14 @@ internal static class LearnedKeys
             yield return new LearnedKey("on-change", "true", "and in between");
         }
 
-        if (timing.IsLateWidened)
+        if (timing.IsLateWidened || timing.IsBesideDefaults)
         {
-            yield return new LearnedKey("late-after", Duration(timing.LateAfter), "wider than usual, for the measured spread");
+            yield return new LearnedKey("late-after", Duration(timing.LateAfter), timing.IsLateWidened ? "wider than usual, for the measured spread" : AsUsual);
         }
 
-        if (timing.IsStaleWidened)
+        if (timing.IsStaleWidened || timing.IsBesideDefaults)
         {
-            yield return new LearnedKey("stale-after", Duration(timing.StaleAfter), timing.Delay > FrameSpan.Zero
+            yield return new LearnedKey("stale-after", Duration(timing.StaleAfter), !timing.IsStaleWidened ? AsUsual : timing.Delay > FrameSpan.Zero
                 ? $"with room for the {timing.Delay} after which its condition is told"
                 : "wider than usual, for the longest gap");
         }
