@@ -23,12 +23,12 @@ public class CounterFinderTests
         .Sample((field, step, seed) =>
         {
             var random = new Random(seed);
-            var samples = LearnedPayloads.Make(8, Frames, i => Write(Noise(random), field, Modulo(i * step, 1 << field.Length)));
+            var samples = LearnedPayloads.Make(8, Frames, i => LearnedPayloads.Write(Noise(random), field, Modulo(i * step, 1 << field.Length)));
 
             var found = CounterFinder.Find(samples);
 
             var counter = Assert.Single(found).Definition;
-            Assert.Equal(Bits(field), Bits(counter.Field));
+            Assert.Equal(LearnedPayloads.Bits(field), LearnedPayloads.Bits(counter.Field));
             Assert.Equal(1 << field.Length, counter.Modulo);
             Assert.Equal(Modulo(step, 1 << field.Length), Modulo(counter.Step, 1 << field.Length));
         }, iter: 60);
@@ -42,12 +42,12 @@ public class CounterFinderTests
     {
         var field = new BitField(new BitPosition(3, 4), 4, ByteOrder.Little);
         var random = new Random(1);
-        var samples = LearnedPayloads.Make(8, Frames, i => Write(Noise(random), field, Modulo(i * step, modulo)));
+        var samples = LearnedPayloads.Make(8, Frames, i => LearnedPayloads.Write(Noise(random), field, Modulo(i * step, modulo)));
 
         var found = CounterFinder.Find(samples);
 
         var counter = Assert.Single(found).Definition;
-        Assert.Equal(Bits(field), Bits(counter.Field));
+        Assert.Equal(LearnedPayloads.Bits(field), LearnedPayloads.Bits(counter.Field));
         Assert.Equal(modulo, counter.Modulo);
         Assert.Equal(step, counter.Step);
     }
@@ -58,11 +58,11 @@ public class CounterFinderTests
         var field = new BitField(new BitPosition(6, 0), 4, ByteOrder.Little);
         var random = new Random(2);
         var sent = 0;
-        var samples = LearnedPayloads.Make(8, Frames, _ => Write(Noise(random), field, Modulo(sent += random.Next(50) == 0 ? 2 : 1, 16)));
+        var samples = LearnedPayloads.Make(8, Frames, _ => LearnedPayloads.Write(Noise(random), field, Modulo(sent += random.Next(50) == 0 ? 2 : 1, 16)));
 
         var found = CounterFinder.Find(samples);
 
-        Assert.Equal(Bits(field), Bits(Assert.Single(found).Definition.Field));
+        Assert.Equal(LearnedPayloads.Bits(field), LearnedPayloads.Bits(Assert.Single(found).Definition.Field));
     }
 
     [Fact]
@@ -71,12 +71,12 @@ public class CounterFinderTests
         var field = new BitField(new BitPosition(1, 3), 6, ByteOrder.Little);
         var random = new Random(7);
         var sent = 0;
-        var samples = LearnedPayloads.Make(8, Frames, _ => Write(Noise(random), field, Modulo(sent += random.Next(7) == 0 ? 2 : 1, 64)));
+        var samples = LearnedPayloads.Make(8, Frames, _ => LearnedPayloads.Write(Noise(random), field, Modulo(sent += random.Next(7) == 0 ? 2 : 1, 64)));
 
         var found = CounterFinder.Find(samples);
 
         var counter = Assert.Single(found);
-        Assert.Equal(Bits(field), Bits(counter.Definition.Field));
+        Assert.Equal(LearnedPayloads.Bits(field), LearnedPayloads.Bits(counter.Definition.Field));
         Assert.Equal(counter.Pairs, counter.Matches + counter.Losses);
         Assert.False(counter.Holds);
     }
@@ -87,14 +87,14 @@ public class CounterFinderTests
         {
             var field = new BitField(new BitPosition(start / 8, start % 8), length, ByteOrder.Little);
             var random = new Random(seed);
-            var samples = LearnedPayloads.Make(8, Frames, i => Write(Noise(random), field, Reverse(i, length)));
+            var samples = LearnedPayloads.Make(8, Frames, i => LearnedPayloads.Write(Noise(random), field, Reverse(i, length)));
 
             var found = CounterFinder.Find(samples);
 
             var counter = Assert.Single(found);
             Assert.True(counter.IsReversed);
             Assert.False(counter.Holds);
-            Assert.Equal(Bits(field), Bits(counter.Definition.Field));
+            Assert.Equal(LearnedPayloads.Bits(field), LearnedPayloads.Bits(counter.Definition.Field));
         }, iter: 20);
 
     [Fact]
@@ -103,12 +103,12 @@ public class CounterFinderTests
         var field = new BitField(new BitPosition(2, 0), 4, ByteOrder.Little);
         var mirror = new BitField(new BitPosition(5, 4), 4, ByteOrder.Little);
         var random = new Random(3);
-        var samples = LearnedPayloads.Make(8, Frames, i => Write(Write(Noise(random), field, i & 15), mirror, ~i & 15));
+        var samples = LearnedPayloads.Make(8, Frames, i => LearnedPayloads.Write(LearnedPayloads.Write(Noise(random), field, i & 15), mirror, ~i & 15));
 
         var found = CounterFinder.Find(samples);
 
         Assert.Equal([1, -1], found.Select(c => c.Definition.Step).OrderDescending());
-        Assert.Equal([Bits(field), Bits(mirror)], found.OrderByDescending(c => c.Definition.Step).Select(c => Bits(c.Definition.Field)));
+        Assert.Equal([LearnedPayloads.Bits(field), LearnedPayloads.Bits(mirror)], found.OrderByDescending(c => c.Definition.Step).Select(c => LearnedPayloads.Bits(c.Definition.Field)));
     }
 
     [Fact]
@@ -223,19 +223,4 @@ public class CounterFinderTests
     private static int Reverse(int value, int length) => Enumerable.Range(0, length).Sum(bit => ((value >> bit) & 1) << (length - 1 - bit));
 
     private static int Modulo(int value, int modulo) => ((value % modulo) + modulo) % modulo;
-
-    private static HashSet<BitPosition> Bits(BitField field) => [.. Enumerable.Range(0, field.Length).Select(field.At)];
-
-    /// <summary>Bit by bit, independent of the code under test.</summary>
-    private static byte[] Write(byte[] payload, BitField field, int value)
-    {
-        for (var i = 0; i < field.Length; i++)
-        {
-            var along = field.Order == ByteOrder.Big ? field.Length - 1 - i : i;
-            var position = field.At(i);
-            payload[position.Byte] = (byte)((payload[position.Byte] & ~(1 << position.Bit)) | (((value >> along) & 1) << position.Bit));
-        }
-
-        return payload;
-    }
 }

@@ -1,4 +1,5 @@
 using BusScope.Analysis.Learning.Payloads;
+using BusScope.Signals.Definitions;
 using BusScope.TestKit;
 
 namespace BusScope.Analysis.Tests.Learning;
@@ -44,5 +45,21 @@ internal static class LearnedPayloads
         }
 
         return samples!;
+    }
+
+    /// <summary>The bits of a field.</summary>
+    public static HashSet<BitPosition> Bits(BitField field) => [.. Enumerable.Range(0, field.Length).Select(field.At)];
+
+    /// <summary>The payload with a value in a field, bit by bit, independent of the code under test.</summary>
+    public static byte[] Write(byte[] payload, BitField field, int value)
+    {
+        for (var i = 0; i < field.Length; i++)
+        {
+            var along = field.Order == ByteOrder.Big ? field.Length - 1 - i : i;
+            var position = field.At(i);
+            payload[position.Byte] = (byte)((payload[position.Byte] & ~(1 << position.Bit)) | (((value >> along) & 1) << position.Bit));
+        }
+
+        return payload;
     }
 }

@@ -17,6 +17,11 @@ internal sealed class CounterTrial(PayloadSamples samples, BitField field, bool 
     /// <summary>A bit on top that does not turn with the carry belongs to somebody else, however seldom it turns.</summary>
     private const double LeastTurnShare = 0.8;
 
+    /// <summary>From one run to the next it may be ahead by a sixteenth of its round at most: more would say nothing of the top bit.</summary>
+    private const int LargestLeapError = 16;
+    private const int LeapLossFactor = 4;
+    private const int FewestTurns = 2;
+
     private const int LeastPairs = 24;
     private const int FirstLook = 128;
 
@@ -72,7 +77,7 @@ internal sealed class CounterTrial(PayloadSamples samples, BitField field, bool 
         }
 
         // The top bit must have come and gone, or the field is wider than what was seen to count.
-        if (topChanges < 2)
+        if (topChanges < FewestTurns)
         {
             return null;
         }
@@ -145,17 +150,15 @@ internal sealed class CounterTrial(PayloadSamples samples, BitField field, bool 
         return rightTurns >= turns * LeastTurnShare ? new FoundCounter(counter, matches, pairs) { Losses = losses, IsReversed = isReversed } : null;
     }
 
-    private static int On(int value, CounterDefinition counter, int steps)
-    {
-        var due = (value + (counter.Step * steps)) % counter.Modulo;
-        return due < 0 ? due + counter.Modulo : due;
-    }
+    private static int On(int value, CounterDefinition counter, long steps) => Around(value + (counter.Step * steps), counter.Modulo);
+
+    private static int Around(long value, int modulo) => (int)(value % modulo) is var rest && rest < 0 ? rest + modulo : rest;
 
     private static bool IsCredible(FoundCounter counter) => counter.Share >= LeastShare
         || (counter.Share >= LeastShareWithLosses && counter.Definition.Modulo > 2 * (1 + MostLost) && counter.Losses >= LeastLossShare * (counter.Pairs - counter.Matches));
 
-    /// <summary>Whether the values seen are the counter's whole round, but for those of lost frames.</summary>
-    private static bool Covers(bool[] seen, FoundCounter counter)
+    /// <summary>Whether the counter's whole round was seen, but for lost frames: every value of it among the payloads kept, or, of a round too long for that, its turns.</summary>
+    private bool Covers(bool[] seen, FoundCounter counter)
     {
         // An even step through a full range leaves the lowest bit to somebody else: the counter begins further up.
         var modulo = counter.Definition.Modulo;
@@ -172,7 +175,39 @@ internal sealed class CounterTrial(PayloadSamples samples, BitField field, bool 
         }
 
         // An odd modulo is believed only when nothing was seen beyond its round.
-        return round >= 3 && (modulo == seen.Length ? met >= round - counter.Losses && counter.Pairs >= round - 1 : met == round && round > seen.Length / 2);
+        return round >= 3 && (modulo == seen.Length
+            ? (met >= round - counter.Losses && counter.Pairs >= round - 1) || (samples.Seen >= round && CountsAcross(counter))
+            : round > seen.Length / 2 && (met == round || (samples.Seen >= round && CountsAcross(counter))));
+    }
+
+    /// <summary>
+    /// Whether it also went on by as many steps as there were frames from the end of each kept run to the beginning of the next, and the top bit with it.
+    /// Runs and leaps together are the whole capture, so a round of which only parts are kept shows in them.
+    /// </summary>
+    private bool CountsAcross(FoundCounter counter)
+    {
+        int leaps = 0, rightLeaps = 0, turns = 0, rightTurns = 0;
+        var (modulo, step, top) = (counter.Definition.Modulo, counter.Definition.Step, field.Length - 1);
+        for (var i = 1; i < samples.Count; i++)
+        {
+            var frames = samples.NumberOf(i) - samples.NumberOf(i - 1);
+            var (before, now) = (Value(i - 1), Value(i));
+            var due = On(before, counter.Definition, frames);
+
+            // Lost frames put it ahead: over a leap by a few more than within the runs.
+            var ahead = Around((now - due) * Math.Sign(step), modulo);
+            var lost = Math.Min(MostLost + (LeapLossFactor * frames * counter.Losses / counter.Pairs), modulo / LargestLeapError);
+            var isRight = ahead <= lost * Math.Abs(step);
+            leaps += frames > 1 ? 1 : 0;
+            rightLeaps += frames > 1 && isRight ? 1 : 0;
+            if (((before ^ due) >> top) != 0 || ((before ^ now) >> top) != 0)
+            {
+                turns++;
+                rightTurns += isRight ? 1 : 0;
+            }
+        }
+
+        return turns >= FewestTurns && rightLeaps >= leaps * LeastTurnShare && rightTurns >= turns * LeastTurnShare;
     }
 
     private static int Gcd(int a, int b) => b == 0 ? a : Gcd(b, a % b);

@@ -30,14 +30,13 @@ internal static class WiderQuantity
 
     private static int Chain(PayloadSamples samples, FoundCounter counter, int towards)
     {
-        var field = counter.Definition.Field;
-        var top = field.MostSignificant;
-        var carries = Wraps(samples, counter.Definition);
+        var top = counter.Definition.Field.MostSignificant;
         var (carried, skipped) = (0, 0);
+        var digits = new Digits(samples, counter.Definition);
         for (var at = Above(top, towards, samples.Length); at is { } bit; at = Above(bit, towards, samples.Length))
         {
             var turns = Turns(samples, bit);
-            if (Array.TrueForAll(turns, turn => turn == 0))
+            if (Array.TrueForAll(turns, turn => !turn))
             {
                 // Higher digits of a decimal or a clock begin in the next byte, behind bits that are never used.
                 if (carried > 0 || bit.Byte != top.Byte)
@@ -49,16 +48,14 @@ internal static class WiderQuantity
                 continue;
             }
 
-            if (!IsCarried(turns, carries))
+            if (!IsCarried(turns, digits.Carries()))
             {
                 break;
             }
 
             carried += 1 + skipped;
             skipped = 0;
-
-            // What carries further is the bit's fall, or its rise where the number goes down.
-            carries = [.. turns.Select(turn => turn == -Math.Sign(counter.Definition.Step))];
+            digits.Append(bit);
         }
 
         return carried;
@@ -69,41 +66,75 @@ internal static class WiderQuantity
         : bit.Byte + towards >= 0 && bit.Byte + towards < length ? new BitPosition(bit.Byte + towards, 0)
         : null;
 
-    private static bool IsCarried(int[] turns, bool[] carries)
+    private static bool IsCarried(bool[] turns, bool[] carries)
     {
         int all = 0, due = 0, both = 0;
         for (var i = 0; i < turns.Length; i++)
         {
-            all += turns[i] != 0 ? 1 : 0;
+            all += turns[i] ? 1 : 0;
             due += carries[i] ? 1 : 0;
-            both += turns[i] != 0 && carries[i] ? 1 : 0;
+            both += turns[i] && carries[i] ? 1 : 0;
         }
 
         return both > 0 && both >= all * LeastShare && both >= due * LeastShare;
     }
 
-    /// <summary>For each payload, whether the counter came round at it.</summary>
-    private static bool[] Wraps(PayloadSamples samples, CounterDefinition counter)
+    /// <summary>For each payload, whether the bit is another than in the one before.</summary>
+    private static bool[] Turns(PayloadSamples samples, BitPosition bit)
     {
-        var wraps = new bool[samples.Count];
-        for (var i = 1; i < wraps.Length; i++)
-        {
-            var grown = FieldReader.Read(samples[i], counter.Field) - FieldReader.Read(samples[i - 1], counter.Field);
-            wraps[i] = samples.FollowsPrevious(i) && grown != 0 && Math.Sign(grown) != Math.Sign(counter.Step);
-        }
-
-        return wraps;
-    }
-
-    /// <summary>For each payload, 1 where the bit rose, −1 where it fell.</summary>
-    private static int[] Turns(PayloadSamples samples, BitPosition bit)
-    {
-        var turns = new int[samples.Count];
+        var turns = new bool[samples.Count];
         for (var i = 1; i < turns.Length; i++)
         {
-            turns[i] = samples.FollowsPrevious(i) ? ((samples[i][bit.Byte] >> bit.Bit) & 1) - ((samples[i - 1][bit.Byte] >> bit.Bit) & 1) : 0;
+            turns[i] = (((samples[i][bit.Byte] ^ samples[i - 1][bit.Byte]) >> bit.Bit) & 1) != 0;
         }
 
         return turns;
+    }
+
+    /// <summary>The lower digits of the number: the counter, and the bits above it that were found to carry on from it.</summary>
+    private sealed class Digits
+    {
+        private readonly PayloadSamples samples;
+        private readonly long[] values;
+        private readonly int step;
+        private long round;
+
+        public Digits(PayloadSamples samples, CounterDefinition counter)
+        {
+            this.samples = samples;
+            (step, round) = (counter.Step, counter.Modulo);
+            values = new long[samples.Count];
+            for (var i = 0; i < values.Length; i++)
+            {
+                values[i] = FieldReader.Read(samples[i], counter.Field);
+            }
+        }
+
+        /// <summary>Another bit on top.</summary>
+        public void Append(BitPosition bit)
+        {
+            for (var i = 0; i < values.Length; i++)
+            {
+                values[i] += ((samples[i][bit.Byte] >> bit.Bit) & 1) * round;
+            }
+
+            round *= 2;
+        }
+
+        /// <summary>
+        /// For each payload, whether the digits came round an odd number of times since the one before, which turns the bit above them. Where payloads were
+        /// passed over they went on unseen, by one step for each.
+        /// </summary>
+        public bool[] Carries()
+        {
+            var carries = new bool[values.Length];
+            for (var i = 1; i < carries.Length; i++)
+            {
+                var gone = values[i - 1] + (step * (samples.NumberOf(i) - samples.NumberOf(i - 1))) - values[i];
+                carries[i] = ((long)Math.Round(gone / (double)round) & 1) != 0;
+            }
+
+            return carries;
+        }
     }
 }
