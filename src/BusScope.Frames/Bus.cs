@@ -1,9 +1,14 @@
+using BusScope.Frames.Diagnostics;
+
 namespace BusScope.Frames;
 
 /// <summary>One physical network, by name, as its source describes it.</summary>
 /// <param name="Name">Unique within the source; never empty.</param>
 public sealed record Bus(string Name)
 {
+    /// <summary>Unique within the source; never empty. Clean, so that it is the same on every screen and in every file, and a definition file can say it.</summary>
+    public string Name { get; init => field = CleanText.Clean(value); } = CleanText.Clean(Name);
+
     /// <summary>Bits per second of the arbitration phase, where the source knows it.</summary>
     public long? BitRate { get; init; }
 

@@ -13,9 +13,6 @@ public sealed record Baseline(IReadOnlyList<LearnedMessage> Messages)
     /// <summary>The bit rates of the buses, by name, where they are known.</summary>
     public required IReadOnlyDictionary<string, long> BitRates { get; init; }
 
-    /// <summary>The buses that are the only one of every capture that has them, by name.</summary>
-    public IReadOnlyCollection<string> LoneBuses { get; init; } = [];
-
     /// <summary>Data frames it was learned from.</summary>
     public required long Frames { get; init; }
 
@@ -49,7 +46,7 @@ public sealed record Baseline(IReadOnlyList<LearnedMessage> Messages)
             messages[message] = messages[message] with { Condition = condition, Timing = messages[message].Timing.AllowingFor(DelayOf(condition, messages)) };
         }
 
-        return new Baseline(messages) { Sources = sources, BitRates = bitRates, LoneBuses = [.. times.Keys.Where(study.IsLone)], Frames = study.Frames, Duration = study.Duration };
+        return new Baseline(messages) { Sources = sources, BitRates = bitRates, Frames = study.Frames, Duration = study.Duration };
     }
 
     // A state is told only as often as the messages that tell it: until then, what it switched off still looks expected.

@@ -14,7 +14,6 @@ public sealed class CaptureStudy
     private readonly Dictionary<(string Bus, CanId Id), IdentifierStudy> studies = [];
     private readonly Dictionary<string, List<Presence>> buses = [];
     private readonly List<Presence> wholes = [];
-    private readonly HashSet<string> besideOthers = [];
     private readonly List<Dictionary<CanId, IdentifierStudy>> ofThisCapture = [];
     private readonly List<Presence?> busesOfThisCapture = [];
 
@@ -38,9 +37,6 @@ public sealed class CaptureStudy
     public IReadOnlyList<BusTime> TimesOf(string bus) => buses.TryGetValue(bus, out var found)
         ? [.. found.Select(spoke => BusTime.Of(spoke, wholes.First(whole => whole.Capture == spoke.Capture)))]
         : [];
-
-    /// <summary>Whether a bus is the only one of every capture that has it.</summary>
-    public bool IsLone(string bus) => !besideOthers.Contains(bus);
 
     /// <summary>Reads a capture to its end, or as far as it can be read.</summary>
     /// <param name="source">The capture; its buses are matched by name with those of captures before it.</param>
@@ -74,17 +70,12 @@ public sealed class CaptureStudy
         }
         finally
         {
-            Finish(source.Buses);
+            Finish();
         }
     }
 
-    private void Finish(IReadOnlyList<Bus> met)
+    private void Finish()
     {
-        if (met.Count > 1)
-        {
-            besideOthers.UnionWith(met.Select(bus => bus.Name));
-        }
-
         Duration += wholes.Count > 0 && wholes[^1].Capture == Captures ? wholes[^1].Last - wholes[^1].First : FrameSpan.Zero;
         Captures++;
     }

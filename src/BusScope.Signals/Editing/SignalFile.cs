@@ -13,7 +13,7 @@ internal static class SignalFile
     /// <param name="wanted">The signal.</param>
     public static string Begin(DefinitionSet known, NewSignal wanted)
     {
-        var buses = NeedsBus(known, wanted) ? $"buses:\n  {wanted.Bus}: {{}}\n\n" : "";
+        var buses = NeedsBus(known, wanted) ? $"buses:\n  {YamlScalar.BusName(wanted.Bus)}: {{}}\n\n" : "";
         return $"# Signals defined at the screen.\nbusscope: 1\n\n{buses}messages:\n\n{Entry(wanted, NoIndent, noRawRanges: false)}";
     }
 
@@ -37,7 +37,7 @@ internal static class SignalFile
         }
 
         var ending = "";
-        if (NeedsBus(known, wanted) && !Put(outline, splices, "buses", indent => $"{new string(' ', indent)}{wanted.Bus}: {{}}\n", ref ending)
+        if (NeedsBus(known, wanted) && !Put(outline, splices, "buses", indent => $"{new string(' ', indent)}{YamlScalar.BusName(wanted.Bus)}: {{}}\n", ref ending)
             || !Put(outline, splices, "messages", indent => $"\n{Entry(wanted, indent, rawRanges)}", ref ending))
         {
             return null;
@@ -48,7 +48,7 @@ internal static class SignalFile
     }
 
     // Without the name of its bus a message is that of any lone bus.
-    private static bool NamesBus(NewSignal wanted) => Literal.IsName(wanted.Bus, inExpressions: false);
+    private static bool NamesBus(NewSignal wanted) => Literal.IsBusName(wanted.Bus);
 
     private static bool NeedsBus(DefinitionSet known, NewSignal wanted) => NamesBus(wanted) && known.Buses.All(bus => bus.Name != wanted.Bus);
 
@@ -78,7 +78,7 @@ internal static class SignalFile
             $"{wanted.Message}:",
             $"  id: {wanted.Id}",
             wanted.Id.IsExtended ? "  extended: true" : "",
-            NamesBus(wanted) ? $"  bus: {wanted.Bus}" : "",
+            NamesBus(wanted) ? $"  bus: {YamlScalar.BusName(wanted.Bus)}" : "",
             "  signals:",
             $"    {wanted.Signal.Name}: {SignalText.Of(wanted.Signal, noRawRanges)}",
         ];

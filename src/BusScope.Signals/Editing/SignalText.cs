@@ -6,8 +6,6 @@ namespace BusScope.Signals.Editing;
 /// <summary>Signals as a definition file says them.</summary>
 public static class SignalText
 {
-    private static readonly HashSet<string> wordsOfYaml = new(StringComparer.OrdinalIgnoreCase) { "yes", "no", "on", "off", "true", "false", "null", "nan", "inf" };
-
     /// <summary>The keys that say where a field stands, whatever byte order the file has as its default.</summary>
     public static string Place(BitField field)
     {
@@ -37,15 +35,9 @@ public static class SignalText
         text += signal.Encoding == SignalEncoding.Signed ? ", signed: true" : "";
         text += signal.Scale == 1 ? "" : Invariant($", scale: {signal.Scale:R}");
         text += signal.Offset == 0 ? "" : Invariant($", offset: {signal.Offset:R}");
-        text += signal.Unit is null ? "" : $", unit: {Scalar(signal.Unit)}";
+        text += signal.Unit is null ? "" : $", unit: {YamlScalar.Text(signal.Unit)}";
         return $"{{ {text}{(noRawRanges ? ", raw-ranges: none" : "")} }}";
     }
-
-    // Letters and strokes are themselves in YAML, but for its own words; all else stands in quotes (YAML 1.2, section 7.3.1).
-    private static string Scalar(string text) =>
-        text.Length > 1 && text.All(c => char.IsAsciiLetter(c) || c == '/') && char.IsAsciiLetter(text[0]) && !wordsOfYaml.Contains(text)
-            ? text
-            : $"\"{text.Replace("\\", "\\\\", StringComparison.Ordinal).Replace("\"", "\\\"", StringComparison.Ordinal)}\"";
 
     private static string Invariant(FormattableString text) => text.ToString(CultureInfo.InvariantCulture);
 }

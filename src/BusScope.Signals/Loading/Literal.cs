@@ -1,6 +1,7 @@
 using System.Buffers;
 using System.Globalization;
 using BusScope.Frames;
+using BusScope.Frames.Diagnostics;
 using BusScope.Signals.Definitions;
 
 namespace BusScope.Signals.Loading;
@@ -25,6 +26,9 @@ public static class Literal
     /// <summary>The most characters of a name.</summary>
     public const int LongestName = 128;
 
+    /// <summary>The most characters of a text.</summary>
+    public const int LongestText = 1_000;
+
     /// <summary>The longest time a definition may name.</summary>
     public static FrameSpan LongestDuration { get; } = new(24 * 3600 * FrameSpan.NanosecondsPerSecond);
 
@@ -35,6 +39,12 @@ public static class Literal
     public static bool IsName(string text, bool inExpressions) =>
         text.Length is > 0 and <= LongestName && (char.IsLetter(text[0]) || text[0] == '_' || (!inExpressions && char.IsAsciiDigit(text[0])))
         && text.All(c => char.IsLetter(c) || char.IsAsciiDigit(c) || c == '_' || (!inExpressions && c is '-' or '.'));
+
+    /// <summary>Whether a text is one for a person, or for a machine to compare: one line, no control characters, and not endless.</summary>
+    public static bool IsText(string text) => text.Length <= LongestText && ReferenceEquals(CleanText.Clean(text), text);
+
+    /// <summary>Whether a text can be the name of a bus: captures call their buses as they like, so it is any text that is not blank.</summary>
+    public static bool IsBusName(string text) => !string.IsNullOrWhiteSpace(text) && IsText(text);
 
     /// <summary>A whole number: decimal, or with <c>0x</c> or <c>0b</c>.</summary>
     public static bool TryWhole(ReadOnlySpan<char> text, out Int128 value)

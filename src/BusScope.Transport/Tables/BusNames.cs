@@ -24,7 +24,7 @@ internal sealed class BusNames
     public void Add(string name)
     {
         texts.Add(Encoding.UTF8.GetBytes(name));
-        buses.Add(new Bus(CleanText.Clean(name)));
+        buses.Add(new Bus(name));
     }
 
     /// <summary>The index of the bus with this text, met before or not; or what is wrong with it.</summary>
@@ -56,7 +56,7 @@ internal sealed class BusNames
         }
 
         texts.Add(text.ToArray());
-        buses.Add(new Bus(CleanText.Clean(Encoding.UTF8.GetString(text))));
+        buses.Add(new Bus(Encoding.UTF8.GetString(text)));
         return null;
     }
 }

@@ -122,12 +122,25 @@ public sealed class SignalAdditionTests : IDisposable
             var file = Path.Combine(folder, $"{Guid.NewGuid():N}.yaml");
             var signal = Byte(3) with { Unit = unit };
 
-            Assert.Null(new SignalAddition([], File.WriteAllText).Add(new NewSignal(file, "M", signal) { Id = new CanId(0x18FEF100, true), Bus = "bus 1" }));
+            Assert.Null(new SignalAddition([], File.WriteAllText).Add(new NewSignal(file, "M", signal) { Id = new CanId(0x18FEF100, true), Bus = " " }));
 
             var read = DefinitionLoader.Load([file]).Definitions!.Messages[0];
             Assert.Equal((unit, new MessageKey.Identifier(new CanId(0x18FEF100, true)), null), (read.Signals[0].Unit, read.Key, read.Bus));
         },
         iter: 300);
+
+    [Theory]
+    [InlineData("Channel 1")]
+    [InlineData("a: b, \"c\" \\ # {d}")]
+    public void Whatever_the_bus_is_called_a_message_of_it_is_read_back_on_it(string bus)
+    {
+        Assert.Null(new SignalAddition([], File.WriteAllText).Add(Wanted(Byte(3)) with { Bus = bus }));
+        Assert.Null(new SignalAddition([Target], File.WriteAllText).Add(Wanted(Byte(4)) with { Bus = bus, Message = "N", Id = new CanId(0x0C9, false) }));
+
+        var read = DefinitionLoader.Load([Target]).Definitions!;
+        Assert.Equal([bus], read.Buses.Select(each => each.Name));
+        Assert.Equal([bus, bus], read.Messages.Select(message => message.Bus));
+    }
 
     private static SignalDefinition Byte(int at) => new() { Name = "New", Field = new BitField(new BitPosition(at, 7), 8, ByteOrder.Big) };
 

@@ -126,6 +126,26 @@ public sealed class DefinitionLoaderTests
     }
 
     [Fact]
+    public void A_bus_has_any_name_that_a_capture_may_give_it()
+    {
+        var definitions = DefinitionLoader.LoadText("busscope: 1\nbuses: { Channel 1: {}, \"x: y\": {}, 'null': {} }\nmessages:\n  A: { id: 1, bus: Channel 1 }\n  B: { id: 1, bus: \"x: y\" }\n", "car.yaml").Definitions!;
+
+        Assert.Equal(["Channel 1", "x: y", "null"], definitions.Buses.Select(bus => bus.Name));
+        Assert.Equal(["Channel 1", "x: y"], definitions.Messages.Select(message => message.Bus));
+    }
+
+    [Theory]
+    [InlineData("\"\"", "bad-name")]
+    [InlineData("\"  \"", "bad-name")]
+    [InlineData("\"a\\eb\"", "bad-text")]
+    public void A_bus_has_no_name_that_is_blank_or_has_control_characters(string name, string code)
+    {
+        var result = DefinitionLoader.LoadText($"busscope: 1\nbuses:\n  {name}: {{}}\n", "car.yaml");
+
+        Assert.Equal(code, Assert.Single(result.Diagnostics).Code);
+    }
+
+    [Fact]
     public void Signals_have_what_their_keys_say()
     {
         var definitions = DefinitionLoader.LoadText(Whole, "dunlin.yaml").Definitions!;

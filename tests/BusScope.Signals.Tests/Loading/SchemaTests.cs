@@ -37,6 +37,21 @@ public sealed class SchemaTests
     public void The_file_with_every_section_fits_the_schema() => Assert.Equal("", Faults(DefinitionLoaderTests.Whole));
 
     [Theory]
+    [InlineData("Channel 1", true)]
+    [InlineData("\"x: y\"", true)]
+    [InlineData("1", true)]
+    [InlineData("1.0", true)]
+    [InlineData("\" \"", false)]
+    [InlineData("\"a\\eb\"", false)]
+    public void The_schema_takes_the_names_of_buses_that_the_loader_takes(string name, bool isTaken)
+    {
+        var text = $"busscope: 1\nbuses:\n  {name}: {{}}\nmessages:\n  M: {{ id: 1, bus: {name} }}\n";
+
+        Assert.Equal(isTaken, Faults(text).Length == 0);
+        Assert.Equal(isTaken, DefinitionLoader.LoadText(text, "car.yaml").Diagnostics.Count == 0);
+    }
+
+    [Theory]
     [MemberData(nameof(Examples))]
     public void The_schema_refuses_faults_of_form_and_no_others(string code)
     {

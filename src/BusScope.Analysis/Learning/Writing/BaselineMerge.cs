@@ -51,7 +51,7 @@ public sealed class BaselineMerge
 
     private BaselineMergeResult? Run(SourceText before)
     {
-        var match = new MessageMatch(known, names);
+        var match = new MessageMatch(known);
         var added = new List<LearnedMessage>();
         foreach (var message in baseline.Messages)
         {
@@ -98,7 +98,7 @@ public sealed class BaselineMerge
     private void AddBuses(List<LearnedMessage> added)
     {
         var buses = added.Select(message => message.Bus).Distinct().ToList();
-        AddEntries("buses", buses.Where(bus => known.Buses.All(each => each.Name != names.Bus(bus))).Select(bus => BaselineText.BusLine(bus, baseline, names)));
+        AddEntries("buses", buses.Where(bus => known.Buses.All(each => each.Name != bus)).Select(bus => BaselineText.BusLine(bus, baseline)));
         AddEntries("modules", buses.Where(bus => known.Modules.All(each => each.Name != names.Listeners(bus))).Select(bus => BaselineText.ModuleLine(bus, names)));
     }
 

@@ -10,7 +10,6 @@ namespace BusScope.Analysis.Learning.Writing;
 /// </summary>
 internal sealed class BaselineNames
 {
-    private readonly Dictionary<string, string> buses = [];
     private readonly Dictionary<string, string> listeners = [];
     private readonly Dictionary<LearnedMessage, string> messages = [];
     private readonly Dictionary<LearnedCondition, string> conditions = [];
@@ -19,12 +18,13 @@ internal sealed class BaselineNames
     public BaselineNames(Baseline baseline, DefinitionSet known)
     {
         var taken = known.Messages.Select(message => message.Name).Concat(known.Computed.Select(computed => computed.Name)).ToHashSet();
-        var takenBuses = new HashSet<string>();
+        var takenPlain = new HashSet<string>();
         var takenModules = known.Modules.Select(module => module.Name).ToHashSet();
-        foreach (var bus in baseline.Buses)
+
+        // A bus that is called so has its own name first, and one that only comes to it has another.
+        foreach (var bus in baseline.Buses.OrderBy(bus => Plain(bus, "-.") != bus))
         {
-            var plain = Unique(Plain(bus, "-."), takenBuses);
-            buses.Add(bus, plain);
+            var plain = Unique(Plain(bus, "-."), takenPlain);
 
             // The placeholder of an earlier baseline is the same placeholder.
             listeners.Add(bus, known.Modules.Any(module => module.Name == $"{plain}-listeners") ? $"{plain}-listeners" : Unique($"{plain}-listeners", takenModules));
@@ -46,9 +46,6 @@ internal sealed class BaselineNames
             conditions.Add(condition, $"Condition{number}");
         }
     }
-
-    /// <summary>The bus as a definition file can name it.</summary>
-    public string Bus(string bus) => buses[bus];
 
     /// <summary>The placeholder for the modules that live on a bus.</summary>
     public string Listeners(string bus) => listeners[bus];

@@ -2,6 +2,7 @@ using BusScope.Analysis.Learning.Conditions;
 using BusScope.Frames;
 using BusScope.Frames.Diagnostics;
 using BusScope.Signals.Definitions;
+using BusScope.Signals.Editing;
 
 namespace BusScope.Analysis.Learning.Writing;
 
@@ -37,7 +38,7 @@ public static class BaselineText
     {
         if (!message.Id.Fits)
         {
-            writer.Write($"  # {message.Id} on {names.Bus(message.Bus)}: too large for its kind of identifier, left out\n");
+            writer.Write($"  # {message.Id} on {message.Bus}: too large for its kind of identifier, left out\n");
             return;
         }
 
@@ -91,7 +92,7 @@ public static class BaselineText
         writer.Write("buses:\n");
         foreach (var bus in baseline.Buses)
         {
-            writer.Write(BusLine(bus, baseline, names));
+            writer.Write(BusLine(bus, baseline));
         }
 
         writer.Write("modules:   # one placeholder for all that listen on a bus: rename it, or put your car's modules under needed-by\n");
@@ -102,18 +103,15 @@ public static class BaselineText
     }
 
     /// <summary>A bus, indented as below <c>buses</c>.</summary>
-    internal static string BusLine(string bus, Baseline baseline, BaselineNames names)
-    {
-        // A name before a capture is its first bus's, and goes before the names of all others too: right where there is no other.
-        var renamed = names.Bus(bus) == bus ? "" : $"the capture calls it {CleanText.Clean(bus)}{(baseline.LoneBuses.Contains(bus) ? ": give it this name by NAME=CAPTURE" : "")}";
-        var (value, comment) = baseline.BitRates.TryGetValue(bus, out var rate)
-            ? ($"{{ bitrate: {BitRateText.Of(rate)} }}", renamed)
-            : ("{}", string.Join("; ", new[] { "bit rate not known", renamed }.Where(part => part.Length > 0)));
-        return $"  {names.Bus(bus)}: {value}{(comment.Length == 0 ? "" : $"   # {comment}")}\n";
-    }
+    internal static string BusLine(string bus, Baseline baseline) =>
+        $"  {YamlScalar.BusName(bus)}: {(baseline.BitRates.TryGetValue(bus, out var rate) ? $"{{ bitrate: {BitRateText.Of(rate)} }}" : "{}   # bit rate not known")}\n";
 
     /// <summary>The placeholder module of a bus, indented as below <c>modules</c>.</summary>
-    internal static string ModuleLine(string bus, BaselineNames names) => $"  {names.Listeners(bus)}: {{ title: Whoever listens on {names.Bus(bus)} }}\n";
+    internal static string ModuleLine(string bus, BaselineNames names)
+    {
+        var title = $"Whoever listens on {bus}";
+        return $"  {names.Listeners(bus)}: {{ title: {(YamlScalar.BusName(bus) == bus ? title : YamlScalar.Text(title))} }}\n";
+    }
 
     private static void WriteComputed(Baseline baseline, BaselineNames names, TextWriter writer)
     {

@@ -39,7 +39,7 @@ internal static class LearnedKeys
             yield return new LearnedKey("extended", "true", null);
         }
 
-        yield return new LearnedKey("bus", names.Bus(message.Bus), null);
+        yield return new LearnedKey("bus", YamlScalar.BusName(message.Bus), null);
         yield return new LearnedKey("needed-by", $"[{names.Listeners(message.Bus)}]", null);
     }
 

@@ -59,7 +59,7 @@ internal static class FileBinder
     private static BusDefinition? ReadBus(Entry entry, FileBinding file)
     {
         var faults = file.Faults;
-        var named = faults.Name(entry.Key, inExpressions: false);
+        var named = faults.BusName(entry.Key);
         var section = Named(entry, DefinitionKeys.Bus, faults);
         var bus = new BusDefinition
         {

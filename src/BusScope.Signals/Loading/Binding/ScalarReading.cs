@@ -1,4 +1,3 @@
-using BusScope.Frames.Diagnostics;
 using BusScope.Signals.Loading.Yaml;
 
 namespace BusScope.Signals.Loading.Binding;
@@ -6,8 +5,6 @@ namespace BusScope.Signals.Loading.Binding;
 /// <summary>Single values with their faults: the readers that sections, lists and name mappings share.</summary>
 internal static class ScalarReading
 {
-    private const int LongestText = 1_000;
-
     /// <summary>The value as a single text, or null with a fault.</summary>
     public static ScalarNode? Scalar(this FaultList faults, Node node, string accepts)
     {
@@ -53,13 +50,13 @@ internal static class ScalarReading
     /// <summary>A text for a person: any characters but controls.</summary>
     public static string? Text(this FaultList faults, ScalarNode scalar)
     {
-        if (scalar.Value.Length <= LongestText && ReferenceEquals(CleanText.Clean(scalar.Value), scalar.Value))
+        if (Literal.IsText(scalar.Value))
         {
             return scalar.Value;
         }
 
-        faults.Add(Faults.BadText, scalar.Place, scalar.Value.Length > LongestText
-            ? $"the text has {scalar.Value.Length} characters; at most {LongestText} are kept"
+        faults.Add(Faults.BadText, scalar.Place, scalar.Value.Length > Literal.LongestText
+            ? $"the text has {scalar.Value.Length} characters; at most {Literal.LongestText} are kept"
             : $"found {scalar.Describe()}; expected a text in one line without control characters");
         return null;
     }
@@ -80,6 +77,23 @@ internal static class ScalarReading
         faults.Add(Faults.BadName, key.Place, name.Length > Literal.LongestName
             ? $"the name has {name.Length} characters; expected at most {Literal.LongestName}"
             : $"{FaultList.Quote(name)} cannot be a name; expected {expected}", NameHint(name, inExpressions));
+        return false;
+    }
+
+    /// <summary>Whether the key can serve as the name of a bus.</summary>
+    public static bool BusName(this FaultList faults, ScalarNode key)
+    {
+        if (faults.Text(key) is not { } name)
+        {
+            return false;
+        }
+
+        if (Literal.IsBusName(name))
+        {
+            return true;
+        }
+
+        faults.Add(Faults.BadName, key.Place, $"{FaultList.Quote(name)} cannot be the name of a bus; expected the name under which captures know it");
         return false;
     }
 
