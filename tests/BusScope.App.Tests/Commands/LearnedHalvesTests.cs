@@ -84,8 +84,9 @@ public class LearnedHalvesTests
         Assert.Equal([4, 4], unexpected);
     }
 
+    // The key goes off at the end of the drive. What stops then, and may not, is unknown to the first half; what comes once a second is not stale yet.
     [Fact]
-    public void What_was_learned_on_the_first_half_of_a_healthy_drive_holds_in_the_second()
+    public void What_was_learned_on_the_first_half_of_a_healthy_drive_holds_in_the_second_until_the_key_goes_off()
     {
         using var folder = new ScratchFolder();
         var (first, second) = HalvesOfDemo("healthy", folder);
@@ -93,7 +94,11 @@ public class LearnedHalvesTests
         Assert.Equal(0, CommandRun.Of("learn", first, "--out", folder.File("baseline.yaml")).Status);
 
         LearnedFile.AssertFine(folder.File("baseline.yaml"));
-        LearnedFile.AssertGo(second, folder.File("baseline.yaml"));
+        Assert.Equal(0, CommandRun.Of("check", second, "--defs", folder.File("baseline.yaml"), "--for", "25s").Status);
+        var whole = CommandRun.Of("check", second, "--defs", folder.File("baseline.yaml")).Output;
+        Assert.StartsWith("INCONCLUSIVE", whole, StringComparison.Ordinal);
+        Assert.Contains("silent for up to", whole, StringComparison.Ordinal);
+        Assert.DoesNotContain("  fault  ", whole, StringComparison.Ordinal);
     }
 
     private static (string First, string Second) HalvesOfTable(string path, ScratchFolder folder) => EndsOfTable(path, folder, 2);
