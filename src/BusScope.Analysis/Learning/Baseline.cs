@@ -49,7 +49,7 @@ public sealed record Baseline(IReadOnlyList<LearnedMessage> Messages)
         return new Baseline(messages) { Sources = sources, BitRates = bitRates, Frames = study.Frames, Duration = study.Duration };
     }
 
-    // A state is told only as often as the messages that tell it: until then, what it switched off still looks expected.
+    // A state is told only as often as the messages that tell it: until then, what it switched off still looks expected, also where the capture ends first.
     private static FrameSpan DelayOf(LearnedCondition condition, LearnedMessage[] messages) =>
         condition.Bits.Max(bit => messages.First(message => message.Bus == bit.Bus && message.Id == bit.Id).Timing.Period!.Value);
 }

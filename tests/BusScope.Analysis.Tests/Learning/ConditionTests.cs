@@ -5,7 +5,7 @@ namespace BusScope.Analysis.Tests.Learning;
 public class ConditionTests
 {
     // The ignition is on from 3 s to 9 s; its bit is sent every 20 ms by a message that is always there.
-    private static readonly SentMessage body = new(0x100, LearnedCar.Every(20, 0, 12_000), time => [(byte)(IsOn(time) ? 0x20 : 0), (byte)(time / 100), 0, 0, 0, 0, 0, 0]);
+    private static readonly SentMessage body = Key(20, 12_000, IsOn);
 
     [Fact]
     public void A_bit_that_explains_when_others_are_sent_becomes_their_condition()
@@ -21,14 +21,55 @@ public class ConditionTests
         Assert.All(baseline.Messages, message => Assert.True(message.IsExpected));
     }
 
+    // The ignition is off behind the frame of 8.9 s: the messages stop then, and the next frame tells it after 95 ms, nearly their stale time.
+    [Fact]
+    public void What_stops_between_two_frames_that_tell_the_state_stops_with_it()
+    {
+        var baseline = LearnedCar.Of(Key(100, 12_000, IsOn), Until(0x200, 8910), Until(0x201, 8910));
+
+        Assert.Equal(5, Assert.Single(baseline.Messages[1].Condition!.Bits).Bit);
+        Assert.True(baseline.Messages[2].IsExpected);
+    }
+
+    // The last frame before the state was told otherwise came 400 ms earlier: the messages had stopped while it surely held.
+    [Fact]
+    public void What_stops_long_before_a_state_was_told_last_does_not_depend_on_it()
+    {
+        var baseline = LearnedCar.Of(Key(100, 12_000, IsOn), Until(0x200, 8500), Until(0x201, 8500));
+
+        Assert.Null(baseline.Messages[1].Condition);
+    }
+
+    // A message of a second is not seen to stop within two seconds of the end.
+    [Fact]
+    public void A_state_that_ends_shortly_before_the_capture_does_is_the_condition_of_slow_messages_as_well()
+    {
+        SentMessage Slow(uint id) => new(id, LearnedCar.Every(1000, 3200, 19_000));
+        var baseline = LearnedCar.Of(Key(20, 20_500, time => time is >= 3000 and < 19_000), Slow(0x200), Slow(0x201));
+
+        Assert.Equal(5, Assert.Single(baseline.Messages[1].Condition!.Bits).Bit);
+    }
+
+    // While the end of the state is not told yet, and where the capture ends before it is, what ended with it must not be stale.
+    [Theory]
+    [InlineData(20, 100, 0)]
+    [InlineData(200, 220, 200)]
+    public void Stale_is_what_is_silent_for_longer_than_the_end_of_its_condition_takes_to_be_told(double period, double stale, double delay)
+    {
+        var baseline = LearnedCar.Of(Key(period, 12_000, IsOn), Until(0x200, 8995), Until(0x201, 8995));
+
+        var timing = baseline.Messages[1].Timing;
+        Assert.NotNull(baseline.Messages[1].Condition);
+        Assert.Equal((stale, delay, delay > 0), (timing.StaleAfter.Milliseconds, timing.Delay.Milliseconds, timing.IsStaleWidened));
+    }
+
     // A message of a second is seen up to a second later than it is there, and ends so much earlier: at both ends of each capture that would be much of a short one.
     [Fact]
     public void A_slow_message_that_is_there_to_the_end_of_a_capture_counts_until_that_end()
     {
-        SentMessage Key(Func<double, bool> isOn) => new(0x100, LearnedCar.Every(20, 0, 6000), time => [(byte)(isOn(time) ? 0x20 : 0), (byte)(time / 100), 0, 0, 0, 0, 0, 0]);
         var baseline = LearnedCar.OfCaptures(
-            [Key(time => time >= 2000), new SentMessage(0x200, LearnedCar.Every(1000, 2200, 6000)), new SentMessage(0x201, LearnedCar.Every(1000, 2200, 6000))],
-            [Key(time => time < 4000), new SentMessage(0x200, LearnedCar.Every(1000, 700, 4000)), new SentMessage(0x201, LearnedCar.Every(1000, 700, 4000))]);
+            [Key(20, 6000, time => time >= 2000), new SentMessage(0x200, LearnedCar.Every(1000, 2200, 6000)), new SentMessage(0x201, LearnedCar.Every(1000, 2200, 6000))],
+            [Key(20, 6000, time => time < 4000), new SentMessage(0x200, LearnedCar.Every(1000, 700, 4000)), new SentMessage(0x201, LearnedCar.Every(1000, 700, 4000))]);
 
         Assert.Equal(5, Assert.Single(baseline.Messages[1].Condition!.Bits).Bit);
         Assert.True(baseline.Messages[2].IsExpected);
@@ -102,6 +143,9 @@ public class ConditionTests
 
         Assert.All(baseline.Messages, message => Assert.True(message.Attendance!.IsWhole));
     }
+
+    private static SentMessage Key(double period, double end, Func<double, bool> isOn) =>
+        new(0x100, LearnedCar.Every(period, 0, end), time => [(byte)(isOn(time) ? 0x20 : 0), (byte)(time / 100), 0, 0, 0, 0, 0, 0]);
 
     private static bool IsOn(double time) => time is >= 3000 and < 9000;
 

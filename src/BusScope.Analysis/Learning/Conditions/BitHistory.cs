@@ -9,8 +9,9 @@ namespace BusScope.Analysis.Learning.Conditions;
 /// <summary>A bit of a payload took another value, or had this one in the first frame of a capture.</summary>
 /// <param name="Capture">The number of the capture, from 0.</param>
 /// <param name="Time">When.</param>
+/// <param name="Before">When the frame before it came, the last one that told the other value; in the first frame of a capture, that frame itself.</param>
 /// <param name="IsSet">The value from then on.</param>
-public readonly record struct BitTurn(int Capture, FrameTime Time, bool IsSet);
+public readonly record struct BitTurn(int Capture, FrameTime Time, FrameTime Before, bool IsSet);
 
 /// <summary>
 /// Which bits of an identifier's payload ever changed, and when those did that change seldom: only they can be a state of the car, such as
@@ -31,6 +32,7 @@ public sealed class BitHistory
     private Dictionary<int, List<BitTurn>>? turns;
     private int capture = -1;
     private int length = -1;
+    private FrameTime last;
 
     /// <summary>Bits that ever differed from the first frame, for each payload byte.</summary>
     public byte ChangedBits(int index) => (byte)(changed[index / 8] >> (8 * (index % 8)));
@@ -75,7 +77,7 @@ public sealed class BitHistory
     /// <param name="bit">One of <see cref="SeldomChanged"/>, or one that never changed.</param>
     public IReadOnlyList<BitTurn> TurnsOf(int bit)
     {
-        var all = beginnings.Select(start => new BitTurn(start.Capture, start.Time, ((start.Payload[bit / 64] >> (bit % 64)) & 1) != 0));
+        var all = beginnings.Select(start => new BitTurn(start.Capture, start.Time, start.Time, ((start.Payload[bit / 64] >> (bit % 64)) & 1) != 0));
         return [.. all.Concat(turns?.GetValueOrDefault(bit) ?? []).OrderBy(turn => turn.Capture).ThenBy(turn => turn.Time)];
     }
 
@@ -117,6 +119,8 @@ public sealed class BitHistory
             capture = ofCapture;
             beginnings.Add((capture, current.ToArray(), frame.Time));
         }
+
+        last = frame.Time;
     }
 
     private void Turn(int word, int bit, ulong now, FrameTime time)
@@ -128,7 +132,7 @@ public sealed class BitHistory
             turns.Add(key, list = []);
         }
 
-        list.Add(new BitTurn(capture, time, ((now >> bit) & 1) != 0));
+        list.Add(new BitTurn(capture, time, last < time ? last : time, ((now >> bit) & 1) != 0));
         if (list.Count > MostTurns)
         {
             turns.Remove(key);

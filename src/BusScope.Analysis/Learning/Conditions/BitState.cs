@@ -1,4 +1,5 @@
 using BusScope.Analysis.Learning.Timing;
+using BusScope.Frames;
 
 namespace BusScope.Analysis.Learning.Conditions;
 
@@ -12,6 +13,9 @@ internal sealed class BitState
     private const double FewestPeriods = 3;
 
     private readonly List<BitTurn> turnsSeen = [];
+
+    // When it had that value, in order.
+    private readonly List<Hold> holds = [];
 
     /// <summary>The state of a bit.</summary>
     /// <param name="bit">The bit and the value meant.</param>
@@ -40,7 +44,7 @@ internal sealed class BitState
 
                 if (isOn && !now)
                 {
-                    Holds.Add(capture with { From = from, Until = turn.Time });
+                    holds.Add(new Hold(capture with { From = from, Until = turn.Time }, turn.Before));
                 }
 
                 // What the first frame says held before it.
@@ -50,16 +54,13 @@ internal sealed class BitState
 
             if (isOn)
             {
-                Holds.Add(capture with { From = from });
+                holds.Add(new Hold(capture with { From = from }, capture.Until));
             }
         }
     }
 
     /// <summary>The bit and the value meant.</summary>
     public SwitchBit Bit { get; }
-
-    /// <summary>When it had that value, in order.</summary>
-    public List<Stretch> Holds { get; } = [];
 
     /// <summary>How often it changed.</summary>
     public int Turns => turnsSeen.Count;
@@ -70,9 +71,11 @@ internal sealed class BitState
     /// </summary>
     public double? Explains(LearnedTiming timing, Attendance attendance)
     {
-        // A bit that turns more often than the message comes and goes is something else that happens to agree.
+        // A bit that turns more often than the message comes and goes is something else that happens to agree. What turns near an end of the capture is not
+        // seen to switch the message.
         var grace = Attendance.Grace(timing.StaleAfter) * Attendance.ShareOfLimit;
-        var turns = turnsSeen.Count(turn => attendance.Seen.Any(seen => seen.Capture == turn.Capture && turn.Time > seen.From + grace && turn.Time < seen.Until));
+        var stale = timing.StaleAfter * Attendance.ShareOfLimit;
+        var turns = turnsSeen.Count(turn => attendance.Seen.Any(seen => seen.Capture == turn.Capture && turn.Time > seen.From + grace && turn.Time < seen.Until - stale));
         if (turns > attendance.Switches)
         {
             return null;
@@ -82,7 +85,7 @@ internal sealed class BitState
         foreach (var bus in attendance.Seen)
         {
             double shared = 0, held = 0, present = 0;
-            foreach (var hold in Holds)
+            foreach (var (hold, sureUntil) in holds)
             {
                 if (hold.Capture != bus.Capture)
                 {
@@ -90,7 +93,7 @@ internal sealed class BitState
                 }
 
                 held += Common(hold, bus);
-                if (!IsServed(hold, bus, timing, attendance.Present))
+                if (!IsServed(hold with { Until = sureUntil }, bus, timing, attendance.Present))
                 {
                     return null;
                 }
@@ -113,7 +116,7 @@ internal sealed class BitState
         return total > 0 && agreed >= LeastAgreement * total ? agreed / total : null;
     }
 
-    // Judged as health judges it, with room to spare: a first frame within the grace time, and none missing until the state ends.
+    // Judged as health judges it, with room to spare: a first frame within the grace time, and none missing until the state was told last.
     private static bool IsServed(Stretch hold, Stretch bus, LearnedTiming timing, IReadOnlyList<Stretch> present)
     {
         var from = hold.From > bus.From ? hold.From : bus.From;
@@ -134,4 +137,7 @@ internal sealed class BitState
         var until = a.Until < b.Until ? a.Until : b.Until;
         return until > from ? (until - from).Seconds : 0;
     }
+
+    // A state ended somewhere between the frame that told it last and the one that told its end: what stopped in between may have stopped with it.
+    private readonly record struct Hold(Stretch Stretch, FrameTime SureUntil);
 }

@@ -52,9 +52,14 @@ public sealed record LearnedTiming(SendingKind Kind)
     /// <summary>Whether both times are to be written though they are the loader's choice, since the file has another one for messages that do not say.</summary>
     public bool IsBesideDefaults { get; init; }
 
-    /// <summary>What the stale time leaves room for beside the spread: how late its condition is told.</summary>
+    /// <summary>What the stale time was widened for: how late the end of its condition is told. Zero where that takes no more than it was.</summary>
     public FrameSpan Delay { get; init; }
 
-    /// <summary>The same with a stale time that leaves room for a delay beside the usual.</summary>
-    public LearnedTiming AllowingFor(FrameSpan delay) => this with { StaleAfter = ExpectedTiming.Rounded(StaleAfter + delay), IsStaleWidened = true, Delay = delay };
+    /// <summary>
+    /// The same with a stale time that outlasts the wait for the end of its condition to be told: what ended with it is stale no sooner. Once it is told, what
+    /// is judged ends with the frame that told otherwise.
+    /// </summary>
+    public LearnedTiming AllowingFor(FrameSpan delay) => LateAfter + delay is var needed && needed > StaleAfter
+        ? this with { StaleAfter = ExpectedTiming.Rounded(needed), IsStaleWidened = true, Delay = delay }
+        : this;
 }
