@@ -11,6 +11,9 @@ public static class LearnText
 {
     private const int EnoughGaps = 8;
 
+    // docs/learning.md, What to record.
+    private const string RecordTheChange = "Record key off, on, engine running and off again in one capture";
+
     /// <summary>Writes the summary, at most 80 columns wide where names allow.</summary>
     /// <param name="output">Where to.</param>
     /// <param name="file">The definition file that was written.</param>
@@ -83,13 +86,14 @@ public static class LearnText
         foreach (var condition in baseline.Messages.Select(message => message.Condition).OfType<Analysis.Learning.Conditions.LearnedCondition>().Distinct())
         {
             var bits = string.Join(", ", condition.Bits.Select(bit => $"{bit.Byte}.{bit.Bit} of {bit.Id} on {bit.Bus}"));
-            var many = condition.Bits.Count == 1 ? "bit" : "all but one of the bits";
-            Paragraph.Write(output, CleanText.Clean($"{Figures.Of(condition.Messages, "message")} expected only while {many} {bits} say{(condition.Bits.Count == 1 ? "s" : "")} so"), "", 2);
+            var many = condition.Bits.Count == 1 ? "bit" : condition.Demanded == condition.Bits.Count ? "all of the bits" : "all but one of the bits";
+            var doubt = condition.WasSeenToChange ? "" : $". No capture shows {(condition.Bits.Count == 1 ? "it" : "them")} change, and captures differ in much else. {RecordTheChange}";
+            Paragraph.Write(output, CleanText.Clean($"{Figures.Of(condition.Messages, "message")} expected only while {many} {bits} say{(condition.Bits.Count == 1 ? "s" : "")} so{doubt}"), "", 2);
         }
 
         if (left > 0)
         {
-            Paragraph.Write(output, $"{Figures.Of(left, "message")} there only for a part of the time, and nothing was found that says when: not expected", "", 2);
+            Paragraph.Write(output, $"{Figures.Of(left, "message")} there only for a part of the time, and nothing was found that says when: not expected. {RecordTheChange}", "", 2);
         }
 
         WriteTooRare(output, baseline);

@@ -45,7 +45,7 @@ public class ConditionTests
     public void A_state_that_ends_shortly_before_the_capture_does_is_the_condition_of_slow_messages_as_well()
     {
         SentMessage Slow(uint id) => new(id, LearnedCar.Every(1000, 3200, 19_000));
-        var baseline = LearnedCar.Of(Key(20, 20_500, time => time is >= 3000 and < 19_000), Slow(0x200), Slow(0x201));
+        var baseline = LearnedCar.Of(Key(20, 20_000, time => time is >= 3000 and < 19_000), Slow(0x200), Slow(0x201));
 
         Assert.Equal(5, Assert.Single(baseline.Messages[1].Condition!.Bits).Bit);
     }
@@ -96,6 +96,46 @@ public class ConditionTests
             [new SentMessage(0x100, LearnedCar.Every(20, 0, 8000))]);
 
         Assert.Equal(5, Assert.Single(baseline.Messages[1].Condition!.Bits).Bit);
+    }
+
+    // Key off in one capture, on in the other: neither shows it change.
+    [Fact]
+    public void A_bit_that_only_differs_between_captures_tells_when_messages_are_there()
+    {
+        SentMessage Key(bool isOn, bool isRunning) => new(0x100, LearnedCar.Every(20, 0, 8000), time => [(byte)((isOn ? 0x20 : 0) | (isRunning ? 0x40 : 0)), (byte)(time / 100)]);
+        var (first, second) = (new SentMessage(0x200, LearnedCar.Every(10, 0, 8000)), new SentMessage(0x201, LearnedCar.Every(10, 0, 8000)));
+        var baseline = LearnedCar.OfCaptures([Key(false, false)], [Key(true, false), first, second], [Key(true, true), first, second]);
+
+        var condition = baseline.Messages[1].Condition!;
+        Assert.Equal((5, true), (condition.Bits[0].Bit, condition.Bits[0].IsSet));
+        Assert.Single(condition.Bits);
+        Assert.False(condition.WasSeenToChange);
+        Assert.Same(condition, baseline.Messages[2].Condition);
+    }
+
+    [Fact]
+    public void A_bit_that_a_further_capture_contradicts_tells_nothing()
+    {
+        SentMessage Key(bool isOn) => new(0x100, LearnedCar.Every(20, 0, 8000), time => [(byte)(isOn ? 0x20 : 0), (byte)(time / 100)]);
+        var (first, second) = (new SentMessage(0x200, LearnedCar.Every(10, 0, 8000)), new SentMessage(0x201, LearnedCar.Every(10, 0, 8000)));
+        var baseline = LearnedCar.OfCaptures([Key(false)], [Key(true), first, second], [Key(true)]);
+
+        Assert.Null(baseline.Messages[1].Condition);
+    }
+
+    // The odometer, the door and the temperature differ from one capture to another as well as the key does, and so do on and running.
+    [Fact]
+    public void Where_no_capture_shows_a_state_change_all_bits_that_differ_must_say_so()
+    {
+        SentMessage Differing(uint id, byte bits, bool isOn) => new(id, LearnedCar.Every(20, 0, 8000), time => [(byte)(isOn ? bits : 0), (byte)(time / 100)]);
+        var always = LearnedCar.Every(10, 0, 8000).ToList();
+        var baseline = LearnedCar.OfCaptures(
+            [Differing(0x100, 0x60, false), Differing(0x101, 0x01, false)],
+            [Differing(0x100, 0x60, true), Differing(0x101, 0x01, true), new SentMessage(0x200, always), new SentMessage(0x201, always)]);
+
+        var condition = baseline.Messages[2].Condition!;
+        Assert.Equal([(0x100u, 5), (0x100u, 6), (0x101u, 0)], condition.Bits.Select(bit => (bit.Id.Value, bit.Bit)).Order());
+        Assert.Equal(3, condition.Demanded);
     }
 
     [Fact]

@@ -42,8 +42,8 @@ public sealed class BitHistory
     public ConstantPayload? Unchanged(int bytes) =>
         ConstantPayload.Of(MemoryMarshal.AsBytes(first.AsSpan())[..bytes], MemoryMarshal.AsBytes(changed.AsSpan())[..bytes]);
 
-    /// <summary>The bits that changed, but seldom: byte × 8 + bit.</summary>
-    public IEnumerable<int> SeldomChanged => turns is null ? [] : turns.Keys.Order();
+    /// <summary>The bits that changed, but seldom, within a capture or from one to another: byte × 8 + bit.</summary>
+    public IEnumerable<int> SeldomChanged => Enumerable.Range(0, Math.Max(length, 0) * 8).Where(bit => Holds(changed, bit) && !IsBusy(bit));
 
     /// <summary>
     /// Whether the bit looks like a higher digit of a number: below it, through neighbours that changed as well, stands one that changed often. In either

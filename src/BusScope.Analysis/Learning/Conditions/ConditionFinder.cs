@@ -15,7 +15,7 @@ internal static class ConditionFinder
     /// <summary>A message that is sent more seldom tells a state too late to be gone by.</summary>
     private static readonly FrameSpan LongestPeriod = FrameSpan.FromMilliseconds(250);
 
-    /// <summary>Where bits cannot be told apart, so many of different messages are taken together, all but one of which must say so.</summary>
+    /// <summary>Where bits cannot be told apart, so many of different messages are taken together, all but one of which must say so; all where none was seen to change.</summary>
     private const int MostBits = 5;
 
     /// <summary>What it is worth to explain a message at all, beside how well: 0.15 is the most that can be added.</summary>
@@ -46,7 +46,7 @@ internal static class ConditionFinder
             var chosen = new List<int> { best };
             if (states[best].Turns <= 1)
             {
-                // Whoever saw a state begin but never end does not know which of the bits that turned then will turn back with it.
+                // Whoever saw a state begin but never end does not know which of the bits that turned then will turn back with it; still less who saw it differ between captures only.
                 AddAlike(chosen, states, explained, served);
                 served.RemoveWhere(message => chosen.Exists(i => !explained[i].ContainsKey(message)));
             }
@@ -136,13 +136,20 @@ internal static class ConditionFinder
             .Where(i => served.Count(explained[i].ContainsKey) >= AlikeShare * served.Count)
             .OrderByDescending(i => served.Sum(message => explained[i].GetValueOrDefault(message)))
             .ToList();
+        // The same identifier on another bus is a copy that a gateway sends.
         foreach (var i in alike)
         {
-            // The same identifier on another bus is a copy that a gateway sends.
             if (chosen.Count < MostBits && chosen.TrueForAll(known => states[known].Bit.Id != states[i].Bit.Id))
             {
                 chosen.Add(i);
             }
+        }
+
+        if (states[chosen[0]].Turns == 0)
+        {
+            // Captures apart differ in much that is no state, and in several states of one message, such as on and running: none of them may say otherwise.
+            chosen.AddRange(alike.Except(chosen).Where(i => chosen.Exists(known => IsBeside(states[known].Bit, states[i].Bit))).Take(MostBits - chosen.Count).ToList());
+            return;
         }
 
         // All but one of two is one of them.
@@ -151,4 +158,6 @@ internal static class ConditionFinder
             chosen.RemoveAt(chosen.Count - 1);
         }
     }
+
+    private static bool IsBeside(SwitchBit bit, SwitchBit other) => bit.Bus == other.Bus && bit.Id == other.Id && (bit.Byte, bit.Bit) != (other.Byte, other.Bit);
 }

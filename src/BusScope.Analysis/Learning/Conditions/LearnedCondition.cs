@@ -11,10 +11,14 @@ namespace BusScope.Analysis.Learning.Conditions;
 public sealed record SwitchBit(string Bus, CanId Id, int Byte, int Bit, bool IsSet);
 
 /// <summary>A state of the car on which several messages depend, such as the ignition, as far as bits tell it.</summary>
-/// <param name="Bits">
-/// The bit that explains it. Several where the captures do not tell them apart, because the state changed only once: the condition holds while
-/// all but one of them do.
-/// </param>
-/// <param name="Turns">How often it changed in the captures.</param>
+/// <param name="Bits">The bit that explains it. Several where the captures do not tell them apart, because the state changed only once, or never within a capture.</param>
+/// <param name="Turns">How often it changed in the captures; zero where it only differs between them.</param>
 /// <param name="Messages">How many messages it explains.</param>
-public sealed record LearnedCondition(IReadOnlyList<SwitchBit> Bits, int Turns, int Messages);
+public sealed record LearnedCondition(IReadOnlyList<SwitchBit> Bits, int Turns, int Messages)
+{
+    /// <summary>Whether it was seen to change: captures apart differ in much else.</summary>
+    public bool WasSeenToChange => Turns > 0;
+
+    /// <summary>How many of the bits must say so for it to hold: the one; of several all but one, or all where it was never seen to change.</summary>
+    public int Demanded => Bits.Count > 1 && WasSeenToChange ? Bits.Count - 1 : Bits.Count;
+}

@@ -57,10 +57,10 @@ internal static class LearnedKeys
     public static LearnedKey Computed(LearnedCondition condition, string name, Func<SwitchBit, string> signalOf)
     {
         var parts = condition.Bits.Select(bit => $"{signalOf(bit)} == {(bit.IsSet ? 1 : 0)}").ToList();
-        var (expression, sure) = parts.Count == 1
-            ? (parts[0], "")
-            : (Invariant($"{string.Join(" + ", parts.Select(part => $"({part})"))} >= {parts.Count - 1}"), "; which bit is the cause was not to be seen, so all but one must say so: keep the right one");
-        return new LearnedKey(name, $"{{ expression: \"{expression}\" }}", Invariant($"{condition.Messages} messages come and go with it; it changed {Times(condition.Turns)} in the captures{sure}"));
+        var expression = parts.Count == 1 ? parts[0] : Invariant($"{string.Join(" + ", parts.Select(part => $"({part})"))} >= {condition.Demanded}");
+        var doubt = parts.Count == 1 ? "" : $"; which bit is the cause was not to be seen, so {(condition.WasSeenToChange ? "all but one" : "all")} must say so: keep the right one";
+        var changes = condition.WasSeenToChange ? $"it changed {Times(condition.Turns)} in the captures" : "it differs between the captures, and changed in none: record it changing";
+        return new LearnedKey(name, $"{{ expression: \"{expression}\" }}", Invariant($"{condition.Messages} messages come and go with it; {changes}{doubt}"));
     }
 
     private static LearnedKey Length(LearnedMessage message) => message.OtherLengths == 0
@@ -214,7 +214,7 @@ internal static class LearnedKeys
         return string.Join(", ", texts);
     }
 
-    private static string Times(int count) => count switch { 0 => "never", 1 => "once", 2 => "twice", _ => Invariant($"{count} times") };
+    private static string Times(int count) => count switch { 1 => "once", 2 => "twice", _ => Invariant($"{count} times") };
 
     private static string Duration(FrameSpan span) => span.Nanoseconds % FrameSpan.NanosecondsPerSecond == 0
         ? Invariant($"{span.Seconds} s")
