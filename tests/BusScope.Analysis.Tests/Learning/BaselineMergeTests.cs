@@ -119,6 +119,33 @@ public class BaselineMergeTests
         Assert.Contains("constant: 00 --", merge.Text, StringComparison.Ordinal);
     }
 
+    [Fact]
+    public void A_condition_that_the_file_computes_already_is_the_one_that_new_messages_get()
+    {
+        var merge = Into("busscope: 1\nbuses: { chassis: {} }\nmessages:\n  Body: { id: 0x100, bus: chassis, signals: { Byte0Bit5: { byte: 0, bits: 5 } } }\ncomputed:\n  IgnitionOn: { expression: \"Body/Byte0Bit5 == 1\" }\n");
+
+        var after = Load(merge.Text);
+        Assert.Equal(["IgnitionOn", "IgnitionOn"], after.Messages.Select(message => message.While?.Text).OfType<string>());
+        Assert.Equal("IgnitionOn", Assert.Single(after.Computed).Name);
+    }
+
+    [Fact]
+    public void A_condition_takes_the_next_name_where_a_signal_of_the_file_has_its_own()
+    {
+        var merge = Into("busscope: 1\nmessages:\n  Body: { id: 0x100, bus: chassis, signals: { Condition1: { byte: 0, bits: 5 } } }\nbuses: { chassis: {} }\n");
+
+        Assert.Equal(("Condition2", "Body/Condition1 == 1"), Assert.Single(Load(merge.Text).Computed.Select(computed => (computed.Name, computed.Expression.Text))));
+    }
+
+    [Fact]
+    public void A_bit_takes_the_next_name_where_another_signal_of_its_message_has_its_own()
+    {
+        var merge = Into("busscope: 1\nmessages:\n  Body: { id: 0x100, bus: chassis, signals: { Byte0Bit5: { byte: 1 } } }\nbuses: { chassis: {} }\n");
+
+        Assert.Equal("Body/Byte0Bit5_2 == 1", Assert.Single(Load(merge.Text).Computed).Expression.Text);
+        Assert.Equal(["Byte0Bit5", "Byte0Bit5_2"], Load(merge.Text).Messages.Single(message => message.Name == "Body").Signals.Select(signal => signal.Name).Order());
+    }
+
     private static BaselineMergeResult Into(string before)
     {
         var merge = BaselineMerge.Into(new SourceText("own.yaml", before), baseline);

@@ -65,11 +65,12 @@ public sealed class BaselineMerge
             }
         }
 
+        var knownConditions = CallKnownConditions();
         var keys = matches.GroupBy(pair => pair.Value, pair => pair.Key).ToDictionary(buses => buses.Key, buses => Missing(buses.Key, [.. buses]));
 
-        // Only conditions that something added depends on are written.
+        // Only conditions that something added depends on are written, and that the file does not have.
         var depending = added.Concat(matches.Where(pair => keys[pair.Value].Exists(key => key.Key == "while")).Select(pair => pair.Key));
-        var conditions = BaselineText.Conditions(depending);
+        var conditions = BaselineText.Conditions(depending).Where(condition => !knownConditions.Contains(condition)).ToList();
         var bits = BaselineText.BitsOf(conditions);
         AddBuses(added);
         AddKeys(keys);
@@ -82,6 +83,22 @@ public sealed class BaselineMerge
         return isPossible && IsSound(text, before.FileName, added.Count(message => message.Id.Fits))
             ? new BaselineMergeResult(text, added.Count, keys.Count(pair => pair.Value.Count > 0), keys.Sum(pair => pair.Value.Count), BaselineComparison.Run(baseline, known, matches))
             : null;
+    }
+
+    // What the file computes already in the same words has its name.
+    private HashSet<LearnedCondition> CallKnownConditions()
+    {
+        var there = new HashSet<LearnedCondition>();
+        foreach (var condition in BaselineText.Conditions(baseline.Messages))
+        {
+            if (known.Computed.FirstOrDefault(computed => computed.Expression.Text == LearnedKeys.Expression(condition, NameOf)) is { } computed)
+            {
+                names.Call(condition, computed.Name);
+                there.Add(condition);
+            }
+        }
+
+        return there;
     }
 
     // A message that names no bus is judged on each bus where it comes: it gets what holds on all of them.
@@ -124,7 +141,7 @@ public sealed class BaselineMerge
         foreach (var ofMessage in bits.GroupBy(bit => matches[BaselineText.MessageOf(bit, baseline)]))
         {
             var name = ofMessage.Key.Name;
-            var missing = ofMessage.Where(bit => Existing(ofMessage.Key, bit) is null).DistinctBy(bit => (bit.Byte, bit.Bit)).Select(LearnedKeys.Signal).Select(key => new LineEntry(key.Key, key.Value)).ToList();
+            var missing = ofMessage.Where(bit => Existing(ofMessage.Key, bit) is null).DistinctBy(bit => (bit.Byte, bit.Bit)).Select(bit => new LineEntry(NewName(ofMessage.Key, bit), LearnedKeys.Signal(bit).Value)).ToList();
             isPossible &= missing.Count == 0 || SignalEntries.Put(outline, splices, name, missing);
         }
     }
@@ -172,8 +189,20 @@ public sealed class BaselineMerge
     {
         var message = BaselineText.MessageOf(bit, baseline);
         return matches.TryGetValue(message, out var definition)
-            ? $"{definition.Name}/{Existing(definition, bit)?.Name ?? BaselineNames.Signal(bit)}"
+            ? $"{definition.Name}/{Existing(definition, bit)?.Name ?? NewName(definition, bit)}"
             : $"{names.Message(message)}/{BaselineNames.Signal(bit)}";
+    }
+
+    // A person may have given the name of this place to another.
+    private string NewName(MessageDefinition message, SwitchBit bit)
+    {
+        var name = BaselineNames.Signal(bit);
+        for (var i = 2; message.Signals.Any(signal => signal.Name == name) || known.Computed.Any(computed => computed.Name == name); i++)
+        {
+            name = $"{BaselineNames.Signal(bit)}_{i}";
+        }
+
+        return name;
     }
 
     private static SignalDefinition? Existing(MessageDefinition message, SwitchBit bit) => message.Signals.FirstOrDefault(signal =>

@@ -13,11 +13,12 @@ internal sealed class BaselineNames
     private readonly Dictionary<string, string> listeners = [];
     private readonly Dictionary<LearnedMessage, string> messages = [];
     private readonly Dictionary<LearnedCondition, string> conditions = [];
+    private readonly HashSet<string> taken;
 
     /// <summary>Names for a baseline beside what a file has.</summary>
     public BaselineNames(Baseline baseline, DefinitionSet known)
     {
-        var taken = known.Messages.Select(message => message.Name).Concat(known.Computed.Select(computed => computed.Name)).ToHashSet();
+        taken = [.. known.Messages.Select(message => message.Name), .. known.Computed.Select(computed => computed.Name), .. known.Messages.SelectMany(message => message.Signals).Select(signal => signal.Name)];
         var takenPlain = new HashSet<string>();
         var takenModules = known.Modules.Select(module => module.Name).ToHashSet();
 
@@ -34,17 +35,6 @@ internal sealed class BaselineNames
         {
             messages.Add(message, Unique($"{Identifier(message.Bus)}_{message.Id.ToString()[2..]}", taken));
         }
-
-        var number = 1;
-        foreach (var condition in baseline.Messages.Select(message => message.Condition).OfType<LearnedCondition>().Distinct())
-        {
-            while (!taken.Add($"Condition{number}"))
-            {
-                number++;
-            }
-
-            conditions.Add(condition, $"Condition{number}");
-        }
     }
 
     /// <summary>The placeholder for the modules that live on a bus.</summary>
@@ -53,8 +43,25 @@ internal sealed class BaselineNames
     /// <summary>The message.</summary>
     public string Message(LearnedMessage message) => messages[message];
 
-    /// <summary>The computed signal that a condition becomes.</summary>
-    public string Condition(LearnedCondition condition) => conditions[condition];
+    /// <summary>The computed signal that a condition becomes, or is.</summary>
+    public string Condition(LearnedCondition condition)
+    {
+        if (!conditions.TryGetValue(condition, out var name))
+        {
+            var number = 1;
+            while (!taken.Add($"Condition{number}"))
+            {
+                number++;
+            }
+
+            conditions.Add(condition, name = $"Condition{number}");
+        }
+
+        return name;
+    }
+
+    /// <summary>The file has a computed signal that says the same.</summary>
+    public void Call(LearnedCondition condition, string name) => conditions[condition] = name;
 
     /// <summary>The one-bit signal that a switch bit becomes: where it stands is all that is known.</summary>
     public static string Signal(SwitchBit bit) => $"Byte{bit.Byte}Bit{bit.Bit}";

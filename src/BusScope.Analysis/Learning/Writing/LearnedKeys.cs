@@ -56,11 +56,18 @@ internal static class LearnedKeys
     /// <param name="signalOf">How the file names the signal of a bit, message and all.</param>
     public static LearnedKey Computed(LearnedCondition condition, string name, Func<SwitchBit, string> signalOf)
     {
-        var parts = condition.Bits.Select(bit => $"{signalOf(bit)} == {(bit.IsSet ? 1 : 0)}").ToList();
-        var expression = parts.Count == 1 ? parts[0] : Invariant($"{string.Join(" + ", parts.Select(part => $"({part})"))} >= {condition.Demanded}");
-        var doubt = parts.Count == 1 ? "" : $"; which bit is the cause was not to be seen, so {(condition.WasSeenToChange ? "all but one" : "all")} must say so: keep the right one";
+        var doubt = condition.Bits.Count == 1 ? "" : $"; which bit is the cause was not to be seen, so {(condition.WasSeenToChange ? "all but one" : "all")} must say so: keep the right one";
         var changes = condition.WasSeenToChange ? $"it changed {Times(condition.Turns)} in the captures" : "it differs between the captures, and changed in none: record it changing";
-        return new LearnedKey(name, $"{{ expression: \"{expression}\" }}", Invariant($"{condition.Messages} messages come and go with it; {changes}{doubt}"));
+        return new LearnedKey(name, $"{{ expression: \"{Expression(condition, signalOf)}\" }}", Invariant($"{condition.Messages} messages come and go with it; {changes}{doubt}"));
+    }
+
+    /// <summary>How a condition is computed.</summary>
+    /// <param name="condition">The condition.</param>
+    /// <param name="signalOf">How the file names the signal of a bit, message and all.</param>
+    public static string Expression(LearnedCondition condition, Func<SwitchBit, string> signalOf)
+    {
+        var parts = condition.Bits.Select(bit => $"{signalOf(bit)} == {(bit.IsSet ? 1 : 0)}").ToList();
+        return parts.Count == 1 ? parts[0] : Invariant($"{string.Join(" + ", parts.Select(part => $"({part})"))} >= {condition.Demanded}");
     }
 
     private static LearnedKey Length(LearnedMessage message) => message.OtherLengths == 0
