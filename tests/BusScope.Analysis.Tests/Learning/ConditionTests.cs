@@ -44,8 +44,8 @@ public class ConditionTests
     [Fact]
     public void A_state_that_ends_shortly_before_the_capture_does_is_the_condition_of_slow_messages_as_well()
     {
-        SentMessage Slow(uint id) => new(id, LearnedCar.Every(1000, 3200, 19_000));
-        var baseline = LearnedCar.Of(Key(20, 20_000, time => time is >= 3000 and < 19_000), Slow(0x200), Slow(0x201));
+        SentMessage Slow(uint id) => new(id, LearnedCar.Every(1000, 5200, 19_000));
+        var baseline = LearnedCar.Of(Key(20, 20_000, time => time is >= 5000 and < 19_000), Slow(0x200), Slow(0x201));
 
         Assert.Equal(5, Assert.Single(baseline.Messages[1].Condition!.Bits).Bit);
     }
