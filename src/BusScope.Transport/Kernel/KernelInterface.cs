@@ -48,4 +48,10 @@ public sealed record KernelInterface(int Index, string Name)
 
     /// <summary>Whether it is a controller on a bus, and not one that exists in the kernel only.</summary>
     public bool IsController => Kind == "can";
+
+    /// <summary>Each interface as it was told last: one that changes while the kernel lists them comes as an answer and as news.</summary>
+    /// <param name="told">What was told, in its order.</param>
+    /// <returns>Those that are not gone, each once, in the order in which they were met.</returns>
+    public static IReadOnlyList<KernelInterface> Latest(IEnumerable<KernelInterface> told) =>
+        [.. told.GroupBy(link => link.Index).Select(group => group.Last()).Where(link => !link.IsGone)];
 }

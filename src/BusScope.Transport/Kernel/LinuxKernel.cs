@@ -25,7 +25,7 @@ internal sealed class LinuxKernel : IKernel
     {
         var found = new List<KernelInterface>();
         route.Answer(LinkRequest.AskAll(), found);
-        return found;
+        return KernelInterface.Latest(found);
     }
 
     /// <inheritdoc/>
