@@ -23,10 +23,11 @@ internal static class MessageLearner
         var attendance = timing.Period is null ? null : Attendance.Of(study.Presences, times, timing);
         var samples = study.Samples is { Length: > 0 } kept ? kept : null;
         var counters = samples is null ? [] : CounterFinder.Find(samples);
-        var checksum = samples is null || samples.Length < 2 ? null : FindChecksum(samples, counters);
+        var (checksum, by) = samples is null || samples.Length < 2 ? default : FindChecksum(samples, counters);
 
-        // A sum follows the counter it covers, so the checksum's own field may have been taken for a counter.
+        // A sum follows the counter it covers, so the checksum's own field may have been taken for a counter. The counter that chooses the data ids is the message's.
         var apart = counters.Where(counter => checksum?.Definition is not { } found || !counter.Definition.Field.Overlaps(found.Field))
+            .OrderByDescending(counter => counter == by && checksum?.Definition is { DataIds.Count: > 1 })
             .Select(counter => counter with { IsGuarded = checksum?.Definition is not null }).ToList();
         var check = checksum?.Definition?.Field ?? checksum?.Suspect;
         var selector = samples is null ? null : SelectorFinder.Find(samples, [.. apart.Select(counter => counter.Definition.Field)], check);
@@ -55,13 +56,15 @@ internal static class MessageLearner
     }
 
     // A field that was taken for the first counter gets its chance as a checksum, beside the second or beside none.
-    private static FoundChecksum? FindChecksum(PayloadSamples samples, IReadOnlyList<FoundCounter> counters)
+    private static (FoundChecksum? Checksum, FoundCounter? By) FindChecksum(PayloadSamples samples, IReadOnlyList<FoundCounter> counters)
     {
         var counting = counters.Select(counter => counter.Definition.Field).ToList();
-        var first = ChecksumFinder.Find(samples, counters.Count > 0 ? counters[0].Definition : null, counting);
-        return first?.Definition is not null || counters.Count == 0 || (counters.Count == 1 && counters[0].CountsByOne) ? first
-            : ChecksumFinder.Find(samples, counters.Count > 1 ? counters[1].Definition : null, counting) is { Definition: not null } second ? second
+        var first = Beside(counters.Count > 0 ? counters[0] : null);
+        return first.Checksum?.Definition is not null || counters.Count == 0 || (counters.Count == 1 && counters[0].CountsByOne) ? first
+            : Beside(counters.Count > 1 ? counters[1] : null) is { Checksum.Definition: not null } second ? second
             : first;
+
+        (FoundChecksum? Checksum, FoundCounter? By) Beside(FoundCounter? counter) => (ChecksumFinder.Find(samples, counter?.Definition, counting), counter);
     }
 
     private static LearnedTiming WithHiccups(LearnedTiming timing, Attendance? attendance) =>

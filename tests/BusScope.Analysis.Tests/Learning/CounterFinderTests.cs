@@ -52,6 +52,24 @@ public class CounterFinderTests
         Assert.Equal(step, counter.Step);
     }
 
+    // A clock of seconds in two captures, that begins with each anew; and one that stood on through a pause.
+    [Theory]
+    [InlineData(0, 40, 0, 25)]
+    [InlineData(16, 48, 67, 98)]
+    public void What_goes_back_once_is_no_counter_that_goes_round(int first, int until, int second, int end)
+    {
+        var random = new Random(3);
+        int[] values = [.. Enumerable.Range(first, until - first), .. Enumerable.Range(second, end - second)];
+        var samples = LearnedPayloads.Make(8, values.Length, i =>
+        {
+            var payload = Noise(random);
+            payload[2] = (byte)(values[i] << 1);
+            return payload;
+        });
+
+        Assert.DoesNotContain(CounterFinder.Find(samples), counter => counter.Definition.Modulo is 40 or 48);
+    }
+
     [Fact]
     public void A_counter_is_found_although_frames_were_lost()
     {

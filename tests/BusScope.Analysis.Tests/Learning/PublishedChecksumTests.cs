@@ -19,6 +19,25 @@ public class PublishedChecksumTests
 {
     private const int Frames = 1500;
 
+    // As profile 2, and beside the counter of four bits a wider one that counts as well.
+    [Fact]
+    public void The_counter_that_chooses_the_data_ids_is_the_messages_counter()
+    {
+        var random = new Random(9);
+        var baseline = LearnedCar.Of(new SentMessage(0x100, LearnedCar.Every(10, 0, 5_000), time =>
+        {
+            var number = (int)Math.Round(time / 10);
+            byte[] payload = [0, (byte)((random.Next(16) << 4) | (number & 15)), (byte)number, (byte)random.Next(256), (byte)random.Next(256), (byte)random.Next(256)];
+            payload[0] = (byte)ShiftRegister.Run([.. payload[1..], (byte)(0x31 + (7 * (number & 15)))], 8, 0x2F, false, 0xFF, 0xFF);
+            return payload;
+        }));
+
+        var message = baseline.Messages[0];
+        Assert.Equal(16, message.Checksum!.Definition!.DataIds.Count);
+        Assert.Equal((1, 4), (message.Counter!.Definition.Field.FirstByte, message.Counter.Definition.Field.Length));
+        Assert.Equal(2, Assert.Single(message.FurtherCounters).Definition.Field.FirstByte);
+    }
+
     // Profile 2, data ids 01 to 10h, length 8, data 0: the checksums for counters 1 to 15, then 0.
     private static readonly byte[] profile2 = Some.Bytes("1B 98 31 0D 18 9B 65 08 1D 9E 37 0B 1E 9D CD 0E");
 

@@ -40,9 +40,12 @@ internal static class ConditionFinder
 
         var states = Enumerable.Range(0, messages.Count).Where(i => IsAlwaysThere(messages[i])).SelectMany(i => StatesOf(messages[i], bits[i])).ToList();
         var explained = states.Select(state => Explained(state, messages, open)).ToList();
-        while (Best(explained, open) is var best and >= 0)
+        var closest = Closest(explained, states, messages);
+
+        // First each message with the states that agree with it best, so that what comes with the key is not taken for what comes with the running engine.
+        while ((Best(closest, open) is >= 0 and var near ? (near, closest) : (Best(explained, open), explained)) is (>= 0 and var best, var by))
         {
-            var served = explained[best].Keys.Where(open.Contains).ToHashSet();
+            var served = by[best].Keys.Where(open.Contains).ToHashSet();
             var chosen = new List<int> { best };
             if (states[best].Turns <= 1)
             {
@@ -112,6 +115,15 @@ internal static class ConditionFinder
         }
 
         return scores;
+    }
+
+    // Of what each state explains, the messages with which no other state agrees much better: by more than what it is told late, turn by turn.
+    private static List<Dictionary<int, double>> Closest(List<Dictionary<int, double>> explained, List<BitState> states, IReadOnlyList<LearnedMessage> messages)
+    {
+        var most = explained.SelectMany(scores => scores).GroupBy(pair => pair.Key).ToDictionary(group => group.Key, group => group.Max(pair => pair.Value));
+        return [.. explained.Select((scores, i) => scores.Where(pair => (most[pair.Key] - pair.Value) * TimeOf(messages[pair.Key]) <= LongestPeriod.Seconds * Math.Max(1, states[i].Turns)).ToDictionary())];
+
+        static double TimeOf(LearnedMessage message) => message.Attendance!.Seen.Sum(bus => bus.Length.Seconds);
     }
 
     // The state that explains most, each message by how much better than needed; of those, the first, so that the outcome is always the same.

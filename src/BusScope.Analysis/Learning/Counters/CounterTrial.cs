@@ -174,10 +174,24 @@ internal sealed class CounterTrial(PayloadSamples samples, BitField field, bool 
             met += seen[v] ? 1 : 0;
         }
 
-        // An odd modulo is believed only when nothing was seen beyond its round.
+        // An odd modulo is believed only when nothing was seen beyond its round, and it went round from one frame to the next more than once: once does
+        // whatever begins anew, as a clock with the next capture.
+        var wentAcross = samples.Seen >= round && samples.Seen > samples.Count && CountsAcross(counter);
         return round >= 3 && (modulo == seen.Length
-            ? (met >= round - counter.Losses && counter.Pairs >= round - 1) || (samples.Seen >= round && CountsAcross(counter))
-            : round > seen.Length / 2 && (met == round || (samples.Seen >= round && CountsAcross(counter))));
+            ? (met >= round - counter.Losses && counter.Pairs >= round - 1) || wentAcross
+            : round > seen.Length / 2 && (met == round || wentAcross) && RoundsSeen(counter) >= FewestTurns);
+    }
+
+    // How often it went from the end of its round to the beginning, from one frame to the next.
+    private int RoundsSeen(FoundCounter counter)
+    {
+        var rounds = 0;
+        for (var i = 1; i < samples.Count; i++)
+        {
+            rounds += samples.FollowsPrevious(i) && On(Value(i - 1), counter.Definition, 1) == Value(i) && (Value(i) < Value(i - 1)) == (counter.Definition.Step > 0) ? 1 : 0;
+        }
+
+        return rounds;
     }
 
     /// <summary>
