@@ -42,8 +42,18 @@ internal static class ConditionFinder
         var explained = states.Select(state => Explained(state, messages, open)).ToList();
         var closest = Closest(explained, states, messages);
 
-        // First each message with the states that agree with it best, so that what comes with the key is not taken for what comes with the running engine.
-        while ((Best(closest, open) is >= 0 and var near ? (near, closest) : (Best(explained, open), explained)) is (>= 0 and var best, var by))
+        // First each message by the states that agree with it best, so that what comes with the key is not taken for what comes with the running engine.
+        foreach (var by in (List<Dictionary<int, double>>[])[closest, explained])
+        {
+            while (Best(by, open) is var best and >= 0)
+            {
+                Take(best, by);
+            }
+        }
+
+        return found;
+
+        void Take(int best, List<Dictionary<int, double>> by)
         {
             var served = by[best].Keys.Where(open.Contains).ToHashSet();
             var chosen = new List<int> { best };
@@ -62,8 +72,6 @@ internal static class ConditionFinder
 
             open.ExceptWith(served);
         }
-
-        return found;
     }
 
     // An expectation that nothing in the captures could have disappointed is none: the message must have been there for longer than its stale time.
