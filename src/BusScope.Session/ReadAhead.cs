@@ -11,7 +11,7 @@ namespace BusScope.Session;
 /// </summary>
 internal sealed class ReadAhead : IDisposable
 {
-    /// <summary>How many batches may wait: 2.6 MB. With a quarter of it the two threads would sleep and wake ten times as often.</summary>
+    /// <summary>How many batches may wait: 2.6 MB. With few of them the two threads would sleep and wake all the time.</summary>
     public const int Depth = 128;
 
     // Who had to wait goes on when this many are there, or gone: waking somebody costs as much as many frames.

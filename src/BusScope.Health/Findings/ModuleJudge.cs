@@ -58,7 +58,7 @@ internal sealed class ModuleJudge(SessionTrack session, FindingList findings, Wr
         alive is null || (alive.IsJudged && alive.State is not (MessageState.Stale or MessageState.Missing));
 
     private (bool IsFault, bool IsOpen, int Severity, int State) Rank(MessageJudgement judgement) =>
-        (findings.WorstOf(judgement.Message) == FindingSeverity.Fault, !judgement.IsJudged, (int?)findings.WorstOf(judgement.Message) ?? -1, judgement.State is { } state ? MessageJudgement.RankOf(state) : -1);
+        (findings.WorstOf(judgement.Message) == FindingSeverity.Fault, findings.LeaveOpen(judgement), (int?)findings.WorstOf(judgement.Message) ?? -1, judgement.State is { } state ? MessageJudgement.RankOf(state) : -1);
 
     private bool IsSilent(ModuleDefinition module, MessageJudgement? alive)
     {
